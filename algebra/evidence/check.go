@@ -61,6 +61,12 @@ func checkRefutation(c *Conjunction, r Refutation, depth int) error {
 			}
 		}
 		return nil
+	case *Substitution:
+		next, err := substituted(c, r)
+		if err != nil {
+			return err
+		}
+		return checkRefutation(next, r.Then, depth+1)
 	case *OneVariable:
 		return checkOneVariable(c, r)
 	default:
@@ -90,6 +96,28 @@ func checkCombination(c *Conjunction, r *Combination) error {
 		return errors.New("no term is positive")
 	}
 	return nil
+}
+
+// substituted is c with r.Var replaced by r.Value, once the equation is seen
+// to say so.
+func substituted(c *Conjunction, r *Substitution) (*Conjunction, error) {
+	ring := c.Ring
+	if r.Cond < 0 || r.Cond >= len(c.Conds) || c.Conds[r.Cond].Rel != poly.Eq || r.Var < 0 || r.Var >= ring.Len() {
+		return nil, errors.New("it names no equation")
+	}
+	parts := ring.Coeffs(c.Conds[r.Cond].P, r.Var)
+	if len(parts) != 2 {
+		return nil, errors.New("the equation is not linear in the variable")
+	}
+	factor, constant := parts[1].IsConst()
+	if !constant || !ring.Add(parts[0], ring.Scale(r.Value, factor)).IsZero() || ring.DegreeIn(r.Value, r.Var) > 0 {
+		return nil, errors.New("the equation does not give the value")
+	}
+	next := &Conjunction{Ring: ring, Conds: make([]poly.Condition, len(c.Conds)), Whole: c.Whole}
+	for i, cond := range c.Conds {
+		next.Conds[i] = poly.Condition{P: ring.Subst(cond.P, r.Var, r.Value), Rel: cond.Rel}
+	}
+	return next, nil
 }
 
 // expandTerm multiplies a term out and reports whether it is positive, not

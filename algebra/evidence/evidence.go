@@ -111,6 +111,16 @@ type OneVariable struct {
 // Lo = root = Hi.
 type Isolated struct{ Lo, Hi number.Num }
 
-func (*Combination) refutation() {}
-func (*Cases) refutation()       {}
-func (*OneVariable) refutation() {}
+// Substitution refutes after replacing variable Var by Value everywhere, which
+// condition Cond, an equation that is a constant multiple of Var - Value,
+// allows. Then refutes what comes out, condition by condition.
+type Substitution struct {
+	Cond, Var int
+	Value     poly.Poly
+	Then      Refutation
+}
+
+func (*Combination) refutation()  {}
+func (*Cases) refutation()        {}
+func (*OneVariable) refutation()  {}
+func (*Substitution) refutation() {}

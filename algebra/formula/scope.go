@@ -2,6 +2,8 @@ package formula
 
 import (
 	"sort"
+	"strconv"
+	"strings"
 
 	"squaremark/algebra/budget"
 	"squaremark/algebra/number"
@@ -127,8 +129,9 @@ func NewScope(vars []Variable, m *budget.Meter, trees ...*syntax.Node) (*Scope, 
 	for _, v := range order {
 		names = append(names, v.Name)
 	}
+	letter := symbolLetter(vars)
 	for i := range roots {
-		names = append(names, "√"+string(rune('₀'+i%10))+suffix(i/10))
+		names = append(names, letter+"_"+strconv.Itoa(i+1))
 	}
 	s.spare = len(order)
 	s.Ring = poly.NewRing(names, m)
@@ -143,11 +146,18 @@ func nameOf(n *syntax.Node) string {
 	return syntax.Plain(n)
 }
 
-func suffix(k int) string {
-	if k == 0 {
-		return ""
+// symbolLetter is a letter for root symbols that no declared variable uses.
+func symbolLetter(vars []Variable) string {
+	for _, letter := range []string{"ρ", "ψ"} {
+		free := true
+		for _, v := range vars {
+			free = free && !strings.HasPrefix(v.Name, letter)
+		}
+		if free {
+			return letter
+		}
 	}
-	return string(rune('₀'+k%10)) + suffix(k/10)
+	return "ξ"
 }
 
 func rangeOf(declared map[string]Range, n *syntax.Node, name string) (Range, bool) {
@@ -261,4 +271,13 @@ func (s *Scope) Name(i int) string {
 		}
 	}
 	return s.Ring.Names()[i]
+}
+
+// Defines reports that the point satisfies the symbol's equation and sign.
+func (y Symbol) Defines(r *poly.Ring, point []number.Num) bool {
+	root := point[y.Var]
+	if y.Power%2 == 0 && root.Sign() < 0 {
+		return false
+	}
+	return root.Pow(y.Power).Mul(r.EvalAll(y.Of.Den, point)).Equal(r.EvalAll(y.Of.Num, point))
 }

@@ -303,7 +303,7 @@ func (l *lowering) rootOf(n *syntax.Node, f Fraction, k int) (Fraction, error) {
 		if v.Sign() < 0 && k%2 == 0 {
 			return f, rootOfNegative(n)
 		}
-		if w, ok := rootOfNumber(v, k); ok {
+		if w, ok := RootOfNumber(v, k); ok {
 			return l.constant(w), nil
 		}
 	}
@@ -314,9 +314,9 @@ func (l *lowering) rootOf(n *syntax.Node, f Fraction, k int) (Fraction, error) {
 	return l.symbol(n, f, k, nil)
 }
 
-// rootOfNumber is the k-th root of v in a field of square roots: k halvings
+// RootOfNumber is the k-th root of v in a field of square roots: halvings
 // of an even order, or the root of a perfect power.
-func rootOfNumber(v number.Num, k int) (number.Num, bool) {
+func RootOfNumber(v number.Num, k int) (number.Num, bool) {
 	if v.IsZero() || v.IsOne() {
 		return v, true
 	}
@@ -325,7 +325,7 @@ func rootOfNumber(v number.Num, k int) (number.Num, bool) {
 		if !ok || k == 2 {
 			return w, ok
 		}
-		return rootOfNumber(w, k/2)
+		return RootOfNumber(w, k/2)
 	}
 	q, ok := v.Rat()
 	if !ok {

@@ -1,0 +1,80 @@
+package decide
+
+import (
+	"squaremark/algebra/evidence"
+	"squaremark/algebra/number"
+	"squaremark/algebra/poly"
+)
+
+// substitute uses an equation that gives one variable as a polynomial in the
+// others (a + b = 1, s² = x, a given) to decide the conjunction with that
+// variable replaced. It takes the equation and variable whose value has the
+// fewest terms.
+func substitute(c *evidence.Conjunction, vars []int) found {
+	ring := c.Ring
+	best := evidence.Substitution{Cond: -1}
+	for k, cond := range c.Conds {
+		if cond.Rel != poly.Eq {
+			continue
+		}
+		for _, v := range vars {
+			value, ok := solvedFor(ring, cond.P, v)
+			// An integer variable may only be replaced by a value that is an
+			// integer wherever the rest is, or points would get lost.
+			if !ok || c.IsWhole(v) && !wholeValued(c, value) {
+				continue
+			}
+			if best.Cond < 0 || value.Len() < best.Value.Len() {
+				best = evidence.Substitution{Cond: k, Var: v, Value: value}
+			}
+		}
+	}
+	if best.Cond < 0 {
+		return found{}
+	}
+	next := &evidence.Conjunction{Ring: ring, Whole: c.Whole, Conds: make([]poly.Condition, len(c.Conds))}
+	for i, cond := range c.Conds {
+		next.Conds[i] = poly.Condition{P: ring.Subst(cond.P, best.Var, best.Value), Rel: cond.Rel}
+	}
+	f := search(next)
+	switch {
+	case f.refutation != nil:
+		best.Then = f.refutation
+		return found{refutation: &best}
+	case f.point != nil:
+		point := append(evidence.Point(nil), f.point...)
+		point[best.Var] = ring.EvalAll(best.Value, point)
+		return found{point: point}
+	}
+	return found{}
+}
+
+// solvedFor is the value of variable v that f = 0 gives, when f is linear in
+// v with a constant factor.
+func solvedFor(r *poly.Ring, f poly.Poly, v int) (poly.Poly, bool) {
+	if r.DegreeIn(f, v) != 1 {
+		return poly.Poly{}, false
+	}
+	parts := r.Coeffs(f, v)
+	factor, ok := parts[1].IsConst()
+	if !ok {
+		return poly.Poly{}, false
+	}
+	inv, ok := factor.Neg().Inv()
+	return r.Scale(parts[0], inv), ok
+}
+
+// wholeValued reports that f has integer coefficients and integer variables.
+func wholeValued(c *evidence.Conjunction, f poly.Poly) bool {
+	for _, v := range c.Ring.Vars(f) {
+		if !c.IsWhole(v) {
+			return false
+		}
+	}
+	whole := true
+	c.Ring.Each(f, func(_ []uint8, k number.Num) bool {
+		whole = k.IsInteger()
+		return whole
+	})
+	return whole
+}
