@@ -108,3 +108,34 @@ func (z ints) signAt(n, d *big.Int) int {
 	}
 	return sum.Sign()
 }
+
+// mayHaveRationalRoot is false when z has no root modulo some small prime that
+// does not divide the leading coefficient: then it has no rational root.
+func (z ints) mayHaveRationalRoot() bool {
+	const primes = 5 * 7 * 11 * 13 * 17 * 19 * 23
+	rest := make([]uint64, len(z))
+	m := big.NewInt(primes)
+	t := new(big.Int)
+	for k, c := range z {
+		rest[k] = t.Mod(c, m).Uint64()
+	}
+	for _, p := range []uint64{5, 7, 11, 13, 17, 19, 23} {
+		if rest[len(rest)-1]%p != 0 && !rootModulo(rest, p) {
+			return false
+		}
+	}
+	return true
+}
+
+func rootModulo(z []uint64, p uint64) bool {
+	for x := range p {
+		y := uint64(0)
+		for k := len(z) - 1; k >= 0; k-- {
+			y = (y*x + z[k]) % p
+		}
+		if y == 0 {
+			return true
+		}
+	}
+	return false
+}
