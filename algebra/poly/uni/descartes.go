@@ -2,6 +2,7 @@ package uni
 
 import (
 	"math/big"
+	"slices"
 
 	"squaremark/algebra/budget"
 	"squaremark/algebra/number"
@@ -33,10 +34,18 @@ func dyadic(k *big.Int, scale int) number.Num {
 	return number.FromRat(new(big.Rat).SetFrac(k, one.Lsh(one, uint(-scale))))
 }
 
-// search is a cell with the polynomial moved so that the cell is (0, 1).
+// search is a cell with the polynomial moved so that the cell is (0, 1): in w
+// while machine words hold it, then in q.
 type search struct {
 	q    ints
+	w    pairs
 	cell cell
+}
+
+// bisection is the room that all cells work in.
+type bisection struct {
+	t []big.Int
+	w pairs
 }
 
 // positiveRoots isolates the positive roots of a square-free z with z(0) ≠ 0,
@@ -47,49 +56,98 @@ func positiveRoots(z ints, m *budget.Meter) []cell {
 		return nil
 	}
 	var out []cell
-	todo := []search{{stretch(z, k), cell{at: new(big.Int), scale: k}}}
-	for len(todo) > 0 {
+	room := bisection{make([]big.Int, len(z)), make(pairs, len(z))}
+	first := search{q: stretch(z, k), cell: cell{at: new(big.Int), scale: k}}
+	if first.q.bits()+len(z) <= pairBits {
+		first.w = toPairs(first.q)
+	}
+	for todo := []search{first}; len(todo) > 0; {
 		s := todo[len(todo)-1]
 		todo = todo[:len(todo)-1]
 		if s.cell.point {
 			out = append(out, s.cell)
 			continue
 		}
-		n := len(s.q)
-		if !m.Spend(int64(budget.CostRootStep * (1 + n*n*(1+s.q.bits()/64)/64))) {
+		if !m.Spend(s.cost()) {
 			return nil
 		}
-		switch signChangesOnUnit(s.q) {
+		switch room.signChanges(s) {
 		case 0:
 		case 1:
 			out = append(out, s.cell)
 		default:
-			todo = append(todo, s.split()...)
+			todo = s.split(todo)
 		}
 	}
 	return out
 }
 
-// split halves the cell: right half, middle point if it is a root, left half.
-func (s search) split() []search {
-	n := len(s.q) - 1
-	left := s.q
-	for k, c := range left {
-		c.Lsh(c, uint(n-k)) // 2^n·q(x/2)
+// cost grows with the square of the degree and with the coefficients.
+func (s search) cost() int64 {
+	n, words := len(s.w), 1
+	if s.w == nil {
+		n, words = len(s.q), 1+s.q.bits()/64
 	}
-	right := left.clone()
-	shiftByOne(right)
+	return int64(budget.CostRootStep * (1 + n*n*words/64))
+}
+
+func (b bisection) signChanges(s search) int {
+	if s.w != nil {
+		return s.w.signChangesOnUnit(b.w)
+	}
+	return signChangesOnUnit(s.q, b.t)
+}
+
+// split pushes the right half of the cell, its middle if that is a root, and
+// the left half.
+func (s search) split(todo []search) []search {
 	at := new(big.Int).Lsh(s.cell.at, 1)
 	mid := new(big.Int).Add(at, big.NewInt(1))
 	scale := s.cell.scale - 1
-	out := make([]search, 0, 3)
-	if right[0].Sign() != 0 {
-		return append(out, search{right, cell{at: mid, scale: scale}},
-			search{left, cell{at: at, scale: scale}})
+	left := search{cell: cell{at: at, scale: scale}}
+	right := search{cell: cell{at: mid, scale: scale}}
+	var root bool
+	// Halving multiplies by up to 2^n, moving by 1 adds up to n bits, and so
+	// does the count of sign changes after it.
+	if n := len(s.w); s.w != nil && s.w.bits()+3*n <= pairBits {
+		left.w, right.w, root = s.w.halves()
+	} else {
+		if s.w != nil {
+			s.q = s.w.ints()
+		}
+		left.q, right.q, root = s.q.halves()
 	}
-	return append(out, search{right[1:], cell{at: mid, scale: scale}},
-		search{cell: cell{at: mid, scale: scale, point: true}},
-		search{left, cell{at: at, scale: scale}})
+	if todo = append(todo, right); root {
+		todo = append(todo, search{cell: cell{at: mid, scale: scale, point: true}})
+	}
+	return append(todo, left)
+}
+
+// halves is 2^n·q(x/2), written over q, and that at x+1, without the root 0
+// if it has it.
+func (q ints) halves() (left, right ints, root bool) {
+	for k, c := range q {
+		c.Lsh(c, uint(len(q)-1-k))
+	}
+	right = q.clone()
+	shiftByOne(right)
+	if right[0].Sign() == 0 {
+		return q, right[1:], true
+	}
+	return q, right, false
+}
+
+// halves is as for ints.
+func (q pairs) halves() (left, right pairs, root bool) {
+	for k, c := range q {
+		q[k] = c.shift(uint(len(q) - 1 - k))
+	}
+	right = slices.Clone(q)
+	right.shiftByOne()
+	if right[0].sign() == 0 {
+		return q, right[1:], true
+	}
+	return q, right, false
 }
 
 // shiftByOne writes q(x+1) over q.
@@ -103,10 +161,9 @@ func shiftByOne(q ints) {
 
 // signChangesOnUnit is the number of sign changes of (1+x)^n·q(1/(1+x)): 0 or
 // 1 is the number of roots of q in (0, 1), 2 stands for two or more, which
-// leaves it open.
-func signChangesOnUnit(q ints) int {
+// leaves it open. t is room to work in, as long as q at least.
+func signChangesOnUnit(q ints, t []big.Int) int {
 	n := len(q)
-	t := make([]big.Int, n)
 	for k, c := range q {
 		t[n-1-k].Set(c)
 	}

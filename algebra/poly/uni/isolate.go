@@ -81,9 +81,13 @@ func (t *target) isolateInts() []Root {
 	}
 	rational := z.mayHaveRationalRoot()
 	for k, r := range roots {
-		if roots[k] = r.offRoots(); rational {
-			roots[k] = roots[k].findRational()
+		if k > 0 && roots[k-1].Hi.Equal(r.Lo) || k+1 < len(roots) && roots[k+1].Lo.Equal(r.Hi) {
+			r = r.offRoots()
 		}
+		if rational {
+			r = r.findRational()
+		}
+		roots[k] = r
 	}
 	return roots
 }

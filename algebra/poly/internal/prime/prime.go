@@ -50,6 +50,10 @@ func Of(c number.Num) (uint64, bool) {
 
 // OfBig is the remainder of a large integer.
 func OfBig(k *big.Int) uint64 {
+	if k.IsInt64() {
+		r, _ := Of(number.Int(k.Int64()))
+		return r
+	}
 	return new(big.Int).Mod(k, big.NewInt(P)).Uint64()
 }
 
