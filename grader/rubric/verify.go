@@ -1,0 +1,63 @@
+package rubric
+
+// verify checks what concerns several parts of a file.
+func (l *loader) verify(r *Rubric) {
+	ids := map[string]Text{}
+	for _, q := range r.Questions {
+		if other, twice := ids[q.ID.Value]; twice && !q.ID.IsZero() {
+			l.add(l.idTwice(q.ID, other, "question"))
+		}
+		ids[q.ID.Value] = q.ID
+		l.dependencies(q)
+	}
+}
+
+// dependencies checks the ids of a mark scheme and that no criterion needs
+// itself, however indirectly.
+func (l *loader) dependencies(q *Question) {
+	byID := map[string]*Criterion{}
+	var names []string
+	for _, c := range q.Marks {
+		if other := byID[c.ID.Value]; other != nil && !c.ID.IsZero() {
+			l.add(l.idTwice(c.ID, other.ID, "criterion"))
+			continue
+		}
+		byID[c.ID.Value] = c
+		names = append(names, c.ID.Value)
+	}
+	for _, c := range q.Marks {
+		for _, need := range c.Needs {
+			if byID[need.Value] == nil {
+				l.add(l.unknownCriterion(need, nearest(need.Value, names)))
+			}
+		}
+	}
+	const (
+		open = iota + 1
+		done
+	)
+	state := map[*Criterion]int{}
+	var visit func(c *Criterion) bool
+	visit = func(c *Criterion) bool {
+		switch state[c] {
+		case done:
+			return true
+		case open:
+			return false
+		}
+		state[c] = open
+		ok := true
+		for _, need := range c.Needs {
+			if next := byID[need.Value]; next != nil && !visit(next) {
+				ok = false
+			}
+		}
+		state[c] = done
+		return ok
+	}
+	for _, c := range q.Marks {
+		if !visit(c) {
+			l.add(l.needsItself(c))
+		}
+	}
+}
