@@ -98,17 +98,6 @@ func (z ints) image() ([]uint64, bool) {
 	return out, len(z) > 0 && out[len(z)-1] != 0
 }
 
-// signAt is the sign at n/d for d > 0, by Horner's rule on the numerator.
-func (z ints) signAt(n, d *big.Int) int {
-	sum, power, t := new(big.Int), big.NewInt(1), new(big.Int)
-	for k := len(z) - 1; k >= 0; k-- {
-		sum.Mul(sum, n)
-		sum.Add(sum, t.Mul(z[k], power))
-		power.Mul(power, d)
-	}
-	return sum.Sign()
-}
-
 // mayHaveRationalRoot is false when z has no root modulo some small prime that
 // does not divide the leading coefficient: then it has no rational root.
 func (z ints) mayHaveRationalRoot() bool {

@@ -81,7 +81,7 @@ func (t *target) isolateInts() []Root {
 	}
 	rational := z.mayHaveRationalRoot()
 	for k, r := range roots {
-		if k > 0 && roots[k-1].Hi.Equal(r.Lo) || k+1 < len(roots) && roots[k+1].Lo.Equal(r.Hi) {
+		if k > 0 && roots[k-1].isAt(r.Lo) || k+1 < len(roots) && roots[k+1].isAt(r.Hi) {
 			r = r.offRoots()
 		}
 		if rational {
@@ -91,6 +91,9 @@ func (t *target) isolateInts() []Root {
 	}
 	return roots
 }
+
+// isAt reports that r is exact and is x.
+func (r Root) isAt(x number.Num) bool { return r.Lo.Equal(x) && r.Hi.Equal(x) }
 
 // offRoots moves the ends of an interval off other roots: just inside an end
 // the sign is that of the slope there.
@@ -141,12 +144,19 @@ func (r Root) findRational() Root {
 	return r
 }
 
-// signAt is the sign of the square-free polynomial at x.
+// signAt is the sign of the square-free polynomial at x: for integers and
+// x = p/q by Horner's rule on the numerator.
 func (t *target) signAt(x number.Num) int {
-	if q, ok := x.Rat(); ok && t.z != nil {
-		return t.z.signAt(q.Num(), q.Denom())
+	if t.z == nil || !x.IsRational() {
+		return t.f.SignAt(x)
 	}
-	return t.f.SignAt(x)
+	p, q := x.Numerator(), x.Denominator()
+	sum, power := number.Num{}, number.Int(1)
+	for k := len(t.f) - 1; k >= 0; k-- {
+		sum = sum.Mul(p).Add(t.f[k].Mul(power))
+		power = power.Mul(q)
+	}
+	return sum.Sign()
 }
 
 // step pays for one evaluation of the polynomial.
