@@ -1,0 +1,95 @@
+package platform
+
+import (
+	"bytes"
+	"context"
+	"crypto/x509"
+	"errors"
+	"io"
+	"net/http"
+	"sync"
+	"time"
+
+	"go.uber.org/zap"
+)
+
+// userAgent names this service to other hosts.
+const userAgent = "squaremark"
+
+// maxDrained is how much of an answer is read, only to keep the connection; it is thrown away.
+const maxDrained = 4 << 10
+
+// Client posts scores and webhooks. Safe for concurrent use.
+type Client struct {
+	http   clients
+	tokens *Tokens
+	clock  Clock
+	retry  RetryPolicy
+	log    *zap.Logger
+	warned sync.Map // relaxed targets already warned about
+}
+
+// ClientOptions say how a client sends. Every zero field has a default.
+type ClientOptions struct {
+	Clock   Clock
+	Limits  Limits // of one attempt
+	Retry   RetryPolicy
+	RootCAs *x509.CertPool // nil: the system's
+	Log     *zap.Logger    // nil: silent. Gets names of platforms and webhooks, states, counts and durations only
+}
+
+// NewClient makes a client with its own cache of access tokens and its own connections.
+func NewClient(o ClientOptions) *Client {
+	if o.Log == nil {
+		o.Log = zap.NewNop()
+	}
+	http := newClients(o.Limits, o.RootCAs)
+	return &Client{
+		http:   http,
+		tokens: newTokens(http, o.Clock),
+		clock:  o.Clock,
+		retry:  o.Retry.withDefaults(),
+		log:    o.Log,
+	}
+}
+
+// post sends one message once.
+func (c *Client) post(ctx context.Context, allowLoopback bool, url string, header http.Header, body []byte,
+	judge func(int, time.Duration) attempt) attempt {
+	request, err := http.NewRequestWithContext(ctx, http.MethodPost, url, bytes.NewReader(body))
+	if err != nil {
+		return attempt{Outcome: Outcome{State: Refused, Reason: "the address is not usable"}}
+	}
+	request.Header = header
+	request.Header.Set("User-Agent", userAgent)
+	answer, err := c.http.pick(allowLoopback).Do(request)
+	if err != nil {
+		return judgeFault(err)
+	}
+	defer answer.Body.Close()
+	wait, _ := ParseRetryAfter(answer.Header.Get("Retry-After"), c.clock.now())
+	// A body that breaks off does not change the verdict of the status line.
+	if _, err := io.CopyN(io.Discard, answer.Body, maxDrained); err != nil && !errors.Is(err, io.EOF) {
+		c.log.Debug("answer broke off", zap.Int("status", answer.StatusCode))
+	}
+	return judge(answer.StatusCode, wait)
+}
+
+// warn says once per target that switches for tests and the demo are on.
+func (c *Client) warn(kind, name string, relaxed []string) {
+	if len(relaxed) == 0 {
+		return
+	}
+	if _, before := c.warned.LoadOrStore(kind+" "+name, true); !before {
+		c.log.Warn("outgoing calls are relaxed: for tests and the demo only",
+			zap.String("kind", kind), zap.String("name", name), zap.Strings("relaxed", relaxed))
+	}
+}
+
+// note logs the end of a call.
+func (c *Client) note(kind, name string, started time.Time, o Outcome) {
+	c.log.Info("call to another service ended",
+		zap.String("kind", kind), zap.String("name", name), zap.String("state", string(o.State)),
+		zap.Int("status", o.Status), zap.Int("attempts", o.Attempts), zap.String("reason", o.Reason),
+		zap.Duration("took", time.Since(started)))
+}
