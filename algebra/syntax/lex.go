@@ -1,0 +1,473 @@
+package syntax
+
+import (
+	"strings"
+	"unicode/utf8"
+
+	"squaremark/algebra/source"
+)
+
+// lexer cuts a text into tokens. One pass, no allocation beyond the token
+// slice; the first problem stops it.
+type lexer struct {
+	text      string
+	pos, stop int // byte offsets
+	line      int
+	origin    int // pos - origin + 1 is the column of pos
+	spaced    bool
+	broken    bool
+	inText    bool // inside \text{...}
+	decimal   bool // 0,75 is one number
+	maxDigits int
+	toks      []token
+	notes     notes
+	err       *source.Diag
+}
+
+// lex reads everything up to stop and appends the end token.
+func (x *lexer) lex() bool {
+	for x.pos < x.stop {
+		ok := false
+		if c := x.text[x.pos]; c < utf8.RuneSelf {
+			ok = x.ascii(c)
+		} else {
+			ok = x.beyond()
+		}
+		if !ok {
+			return false
+		}
+	}
+	x.emit(tEnd, 0, onLine, 0)
+	return true
+}
+
+// emit appends a token of size ASCII bytes that starts at pos, and moves on.
+func (x *lexer) emit(k kind, aux uint8, l level, size int) {
+	x.emitRunes(k, aux, l, size, size)
+}
+
+// emitRunes is emit for a token of size bytes and runes runes.
+func (x *lexer) emitRunes(k kind, aux uint8, l level, size, runes int) {
+	col := x.pos - x.origin + 1
+	x.toks = append(x.toks, token{kind: k, level: l, aux: aux, spaced: x.spaced, broken: x.broken,
+		start: int32(x.pos), end: int32(x.pos + size), line: int32(x.line), col: int32(col), endCo: int32(col + runes)})
+	x.pos += size
+	x.origin += size - runes
+	x.spaced, x.broken = false, false
+}
+
+// skip passes over size bytes that make runes runes of white space.
+func (x *lexer) skip(size, runes int) {
+	x.pos += size
+	x.origin += size - runes
+	x.spaced = true
+}
+
+func (x *lexer) newline(size int) {
+	x.pos += size
+	x.origin = x.pos
+	x.line++
+	x.spaced, x.broken = true, true
+}
+
+// has reports that the text goes on with s.
+func (x *lexer) has(s string) bool {
+	return len(s) <= x.stop-x.pos && x.text[x.pos:x.pos+len(s)] == s
+}
+
+// at is the byte i places ahead, 0 beyond the end.
+func (x *lexer) at(i int) byte {
+	if x.pos+i < x.stop {
+		return x.text[x.pos+i]
+	}
+	return 0
+}
+
+func isDigit(c byte) bool  { return c >= '0' && c <= '9' }
+func isLetter(c byte) bool { return c|0x20 >= 'a' && c|0x20 <= 'z' }
+
+func (x *lexer) ascii(c byte) bool {
+	switch c {
+	case ' ', '\t', '\v', '\f':
+		x.skip(1, 1)
+	case '\n':
+		x.newline(1)
+	case '\r':
+		if x.at(1) == '\n' {
+			x.newline(2)
+		} else {
+			x.newline(1)
+		}
+	case '0', '1', '2', '3', '4', '5', '6', '7', '8', '9':
+		return x.number()
+	case '.':
+		return x.dot()
+	case '\\':
+		return x.command()
+	case '$':
+		x.skip(1, 1)
+	case '+':
+		if x.has("+/-") {
+			x.emit(tPlusMinus, 0, onLine, 3)
+		} else {
+			x.emit(tPlus, 0, onLine, 1)
+		}
+	case '-':
+		switch {
+		case x.has("-->"):
+			x.arrow(Forward, 3)
+		case x.has("->"):
+			x.arrow(Forward, 2)
+		default:
+			x.emit(tMinus, 0, onLine, 1)
+		}
+	case '*':
+		if x.at(1) == '*' {
+			x.emit(tPower, 0, onLine, 2)
+		} else {
+			x.emit(tTimes, 0, onLine, 1)
+		}
+	case '/':
+		if x.at(1) == '=' {
+			x.emit(tRelation, uint8(Ne), onLine, 2)
+		} else {
+			x.emit(tDivide, 0, onLine, 1)
+		}
+	case '^':
+		x.emit(tPower, 0, onLine, 1)
+	case '_':
+		x.emit(tUnder, 0, onLine, 1)
+	case '(':
+		x.emit(tLParen, 0, onLine, 1)
+	case ')':
+		x.emit(tRParen, 0, onLine, 1)
+	case '[':
+		x.emit(tLBracket, 0, onLine, 1)
+	case ']':
+		x.emit(tRBracket, 0, onLine, 1)
+	case '{':
+		x.emit(tLBrace, 0, onLine, 1)
+	case '}':
+		if x.inText {
+			x.inText = false
+			x.skip(1, 1)
+		} else {
+			x.emit(tRBrace, 0, onLine, 1)
+		}
+	case '|':
+		x.emit(tBar, 0, onLine, 1)
+	case ',':
+		x.emit(tComma, 0, onLine, 1)
+	case ';':
+		x.emit(tSemicolon, 0, onLine, 1)
+	case ':':
+		x.emit(tColon, 0, onLine, 1)
+	case '=', '<', '>', '!':
+		return x.relation(c)
+	case '&':
+		return x.ampersand()
+	default:
+		if isLetter(c) {
+			return x.letters()
+		}
+		return x.badChar(rune(c), 1)
+	}
+	return true
+}
+
+// relation reads the signs made of = < > !.
+func (x *lexer) relation(c byte) bool {
+	rel := func(r Rel, size int) bool {
+		if strings.HasPrefix(x.text[x.pos+size:x.stop], "\u0338") { // a combining stroke: not
+			x.emitRunes(tRelation, uint8(Ne), onLine, size+2, size+1)
+		} else {
+			x.emit(tRelation, uint8(r), onLine, size)
+		}
+		return true
+	}
+	link := func(l Link, size int) bool { x.emit(tLink, uint8(l), onLine, size); return true }
+	switch c {
+	case '=':
+		switch {
+		case x.has("==>"):
+			return link(Forward, 3)
+		case x.has("=>"):
+			return link(Forward, 2)
+		case x.has("=/="):
+			return rel(Ne, 3)
+		case x.has("=<"):
+			return rel(Le, 2)
+		case x.has("=="):
+			return rel(Eq, 2)
+		}
+		return rel(Eq, 1)
+	case '<':
+		switch {
+		case x.has("<==>"):
+			return link(TwoWay, 4)
+		case x.has("<=>"):
+			return link(TwoWay, 3)
+		case x.has("<->"):
+			x.arrow(TwoWay, 3)
+			return true
+		case x.has("<=="):
+			return link(Backward, 3)
+		case x.has("<="):
+			return rel(Le, 2)
+		case x.has("<>"):
+			return rel(Ne, 2)
+		}
+		if n := markup(x.text[x.pos:x.stop]); n > 0 {
+			return x.fail(codeMarkup, n, n, "")
+		}
+		return rel(Lt, 1)
+	case '>':
+		if x.has(">=") {
+			return rel(Ge, 2)
+		}
+		return rel(Gt, 1)
+	}
+	if x.has("!=") {
+		return rel(Ne, 2)
+	}
+	return x.badChar('!', 1)
+}
+
+func (x *lexer) arrow(l Link, size int) {
+	x.note(noteArrow, size, size)
+	x.emit(tLink, uint8(l), onLine, size)
+}
+
+// markup is the length of an HTML tag at the start of s, 0 if there is none.
+// A tag of one letter is taken for a chain of relations unless it closes.
+func markup(s string) int {
+	end := strings.IndexByte(s, '>')
+	if end < 2 || end > 200 {
+		return 0
+	}
+	if s[1] == '/' && isLetter(s[2]) || s[1] == '!' {
+		return end + 1
+	}
+	n := 1
+	for n < end && isLetter(s[n]) {
+		n++
+	}
+	switch strings.ToLower(s[1:n]) {
+	case "br", "sup", "sub", "span", "div", "img", "script", "style", "math", "svg", "iframe", "strong", "em", "hr", "table":
+		return end + 1
+	case "b", "i", "p", "u", "a":
+		if n == end || s[n] == ' ' && strings.Contains(s[:end], "=\"") {
+			if strings.Contains(s[end:], "</") {
+				return end + 1
+			}
+		}
+	}
+	return 0
+}
+
+// ampersand reads & and && as and. Before a sign of relation or a link it
+// only aligns lines and is skipped; &lt; and its like are markup.
+func (x *lexer) ampersand() bool {
+	n := 1
+	for isLetter(x.at(n)) {
+		n++
+	}
+	if n > 2 && x.at(n) == ';' || x.at(1) == '#' {
+		return x.fail(codeMarkup, n+1, n+1, "")
+	}
+	size := 1
+	if x.at(1) == '&' {
+		size = 2
+	}
+	rest := strings.TrimLeft(x.text[x.pos+size:x.stop], " ")
+	if size == 1 && (rest == "" || alignable(rest) || len(x.toks) == 0 || x.broken) {
+		x.skip(1, 1)
+		return true
+	}
+	x.emit(tAnd, 0, onLine, size)
+	return true
+}
+
+// number reads digits, with a decimal point when a digit follows it.
+func (x *lexer) number() bool {
+	n, digits := 0, 0
+	for isDigit(x.at(n)) {
+		n++
+	}
+	digits = n
+	switch {
+	case x.at(n) == '.' && isDigit(x.at(n+1)):
+		for n++; isDigit(x.at(n)); n++ {
+			digits++
+		}
+		if x.at(n) == '.' && isDigit(x.at(n+1)) {
+			return x.fail(codeTwoPoints, n+2, n+2, "")
+		}
+	case x.decimal && x.at(n) == ',' && isDigit(x.at(n+1)):
+		m := n + 1
+		for isDigit(x.at(m)) {
+			m++
+		}
+		if x.at(m) != ',' || !isDigit(x.at(m+1)) {
+			x.note(noteDecimalComma, m, m)
+			digits, n = m-1, m
+		}
+	}
+	if digits > x.maxDigits {
+		return x.fail(codeDigits, n, n, "")
+	}
+	x.emit(tNumber, 0, onLine, n)
+	return true
+}
+
+// dot reads .5, dots, a range sign, or a full stop.
+func (x *lexer) dot() bool {
+	n := 1
+	for x.at(n) == '.' {
+		n++
+	}
+	switch {
+	case n >= 3:
+		x.emit(tDots, 0, onLine, n)
+	case n == 2:
+		x.emit(tRange, 0, onLine, n)
+	case isDigit(x.at(1)):
+		for isDigit(x.at(n)) {
+			n++
+		}
+		if n-1 > x.maxDigits {
+			return x.fail(codeDigits, n, n, "")
+		}
+		x.emit(tNumber, 0, onLine, n)
+	default:
+		x.emit(tPeriod, 0, onLine, 1)
+	}
+	return true
+}
+
+// letters reads a run of ASCII letters: a known word, or a product of
+// one-letter names.
+func (x *lexer) letters() bool {
+	n := 1
+	for isLetter(x.at(n)) {
+		n++
+	}
+	if n == 1 {
+		x.emit(tName, 0, onLine, 1)
+		return true
+	}
+	run := x.text[x.pos : x.pos+n]
+	if k, aux, ok := wordToken(run); ok {
+		if k == tName && n == 2 && run != "pi" {
+			x.note(noteGreekWord, n, n)
+		}
+		x.emit(k, aux, onLine, n)
+		return true
+	}
+	f := endsInFunction(run)
+	if f > 0 && !strings.HasPrefix(strings.TrimLeft(x.text[x.pos+n:x.stop], " "), "(") {
+		f = 0
+	}
+	if !likeProduct(run[:n-f]) {
+		x.emit(tWord, uint8(wOther), onLine, n)
+		return true
+	}
+	for range n - f {
+		x.emit(tName, 0, onLine, 1)
+	}
+	if f > 0 {
+		k, aux, _ := wordToken(run[n-f:])
+		x.emit(k, aux, onLine, f)
+	}
+	return true
+}
+
+// beyond reads a character beyond ASCII.
+func (x *lexer) beyond() bool {
+	r, size := utf8.DecodeRuneInString(x.text[x.pos:x.stop])
+	c := charOf(r)
+	switch c.class {
+	case sign:
+		x.emitRunes(c.kind, c.aux, c.level, size, 1)
+	case digit:
+		x.scriptNumber(c.level)
+	case lookalike:
+		x.note(noteLookalike, size, 1)
+		x.emitRunes(c.kind, c.aux, onLine, size, 1)
+	case arrow:
+		x.note(noteArrow, size, 1)
+		x.emitRunes(c.kind, c.aux, onLine, size, 1)
+	case blank:
+		x.skip(size, 1)
+	case lineBreak:
+		x.newline(size)
+	case stripped, skipped:
+		if c.class == stripped {
+			x.note(noteInvisible, size, 1)
+		}
+		x.pos += size
+		x.origin += size - 1
+	default:
+		return x.badChar(r, size)
+	}
+	return true
+}
+
+// scriptNumber reads a run of raised or lowered digits as one number.
+func (x *lexer) scriptNumber(l level) {
+	n, runes := 0, 0
+	for x.pos+n < x.stop {
+		r, size := utf8.DecodeRuneInString(x.text[x.pos+n : x.stop])
+		if c := charOf(r); c.class != digit || c.level != l {
+			break
+		}
+		n, runes = n+size, runes+1
+	}
+	x.emitRunes(tNumber, 0, l, n, runes)
+}
+
+// scriptDigits spells raised or lowered digits with ASCII ones.
+func scriptDigits(s string) string {
+	const digits = "0123456789"
+	buf := make([]byte, 0, len(s)/2)
+	for _, r := range s {
+		buf = append(buf, digits[charOf(r).aux])
+	}
+	if len(buf) == 1 {
+		d := buf[0] - '0'
+		return digits[d : d+1]
+	}
+	return string(buf)
+}
+
+// badChar refuses a character, with a hint where the meaning can be guessed.
+func (x *lexer) badChar(r rune, size int) bool {
+	switch {
+	case r == utf8.RuneError && size == 1:
+		return x.fail(codeEncoding, 1, 1, "")
+	case charOf(r).class == bidi:
+		return x.fail(codeBidi, size, 1, "")
+	case charOf(r).class == emDash:
+		return x.fail(codeEmDash, size, 1, "")
+	}
+	return x.fail(codeChar, size, 1, charHint(r))
+}
+
+// fail stops the lexer because of the next size bytes.
+func (x *lexer) fail(code string, size, runes int, hint string) bool {
+	t := x.here(size, runes)
+	x.err = lexError(code, span(&t, &t), x.text, hint)
+	return false
+}
+
+// here is the token that the next size bytes would be.
+func (x *lexer) here(size, runes int) token {
+	col := int32(x.pos - x.origin + 1)
+	size = min(size, x.stop-x.pos)
+	return token{start: int32(x.pos), end: int32(x.pos + size), line: int32(x.line), col: col, endCo: col + int32(min(runes, size))}
+}
+
+func (x *lexer) note(code string, size, runes int) {
+	t := x.here(size, runes)
+	x.notes.add(code, span(&t, &t), x.text)
+}

@@ -1,0 +1,273 @@
+package syntax
+
+import (
+	"strconv"
+	"strings"
+	"unicode/utf8"
+
+	"squaremark/algebra/budget"
+	"squaremark/algebra/source"
+)
+
+func itoa(n int) string { return strconv.Itoa(n) }
+
+// Line is one line of a chain: its link to the line before, and either what
+// was read or why it could not be.
+type Line struct {
+	Link    Link
+	Reading *Reading
+	Diag    *source.Diag
+}
+
+// stretch is a part of a text that is read by itself.
+type stretch struct {
+	from, to   int
+	line       int
+	columnZero int // byte offset at which column 1 of the line would stand
+}
+
+// Read reads an expression, a formula or an answer. It returns either a
+// reading or the first problem. Cost: linear in the text up to the matching
+// of brackets, at most Limits.Depth times the text; each token spends
+// budget.CostToken.
+func Read(text string, m *budget.Meter) (*Reading, *source.Diag) {
+	if d := tooLong(text, m); d != nil {
+		return nil, d
+	}
+	_, r, d := readStretch(text, stretch{0, len(text), 1, 0}, m, false)
+	return r, d
+}
+
+// ReadLine reads one line of a chain, which may begin with a link: a sign
+// (<=>, =>, a leading <=, and their Unicode and LaTeX forms) or a word
+// (hence, so, therefore, thus, implies; iff, if and only if, equivalently;
+// because, since). The link is told even when the rest cannot be read.
+func ReadLine(text string, m *budget.Meter) (Link, *Reading, *source.Diag) {
+	if d := tooLong(text, m); d != nil {
+		return NoLink, nil, d
+	}
+	return readStretch(text, stretch{0, len(text), 1, 0}, m, true)
+}
+
+// ReadLines reads a chain of lines. Every line break and every link outside
+// brackets starts a line, blank lines are skipped, and a line that begins
+// with a sign of relation other than <= continues the one before. Places are
+// those of the whole text.
+func ReadLines(text string, m *budget.Meter) []Line {
+	if d := tooLong(text, m); d != nil {
+		return []Line{{Diag: d}}
+	}
+	var lines []Line
+	for _, s := range physical(text) {
+		for _, part := range splitAtLinks(text, s) {
+			link, r, d := readStretch(text, part, m, true)
+			lines = append(lines, Line{link, r, d})
+		}
+	}
+	return lines
+}
+
+func tooLong(text string, m *budget.Meter) *source.Diag {
+	if len(text) <= m.Limits.Bytes {
+		return nil
+	}
+	start := source.Position{Line: 1, Column: 1}
+	return errorAt(codeBytes, source.Span{Start: start, End: start}, text,
+		"the text has more than "+itoa(m.Limits.Bytes)+" bytes", "")
+}
+
+// physical cuts a text at line breaks, joins lines that continue, and skips
+// blank ones.
+func physical(text string) []stretch {
+	var out []stretch
+	for from, line := 0, 1; from <= len(text); line++ {
+		end := from
+		for end < len(text) && text[end] != '\n' && text[end] != '\r' && !strings.HasPrefix(text[end:], `\\`) {
+			end++
+		}
+		body := strings.TrimLeft(text[from:end], " \t&$")
+		columns := from
+		switch {
+		case strings.TrimSpace(body) == "":
+		case len(out) > 0 && startsWithRelation(body):
+			out[len(out)-1].to = end
+		default:
+			out = append(out, stretch{from, end, line, columns})
+		}
+		from = end + 1
+		switch {
+		case end < len(text) && text[end] == '\\':
+			from = end + 2
+			rest := strings.TrimLeft(text[from:], " \t")
+			switch {
+			case strings.HasPrefix(rest, "\r\n"):
+				from = len(text) - len(rest) + 2
+			case strings.HasPrefix(rest, "\n"), strings.HasPrefix(rest, "\r"):
+				from = len(text) - len(rest) + 1
+			}
+		case strings.HasPrefix(text[end:], "\r\n"):
+			from = end + 2
+		}
+	}
+	for i := range out {
+		at := source.PositionAt(text, out[i].from)
+		out[i].line, out[i].columnZero = at.Line, at.Offset-at.Column+1
+	}
+	return out
+}
+
+// splitAtLinks cuts a stretch before every link outside round brackets and
+// braces.
+func splitAtLinks(text string, s stretch) []stretch {
+	var buf [48]token
+	x := newLexer(text, s, buf[:0], 1<<30, false)
+	if !x.lex() {
+		return []stretch{s}
+	}
+	p := parser{text: text, toks: x.toks}
+	var out []stretch
+	from, depth := s, 0
+	for i := range p.toks {
+		t := &p.toks[i]
+		switch t.kind {
+		case tLParen, tLBrace, tLSet:
+			depth++
+		case tRParen, tRBrace, tRSet:
+			depth--
+		}
+		link, _ := p.linkAt(i)
+		if link == NoLink || depth > 0 || i == 0 {
+			continue
+		}
+		if last, _ := p.linkAt(i - 1); last != NoLink { // "=> so": one link
+			continue
+		}
+		from.to = int(t.start)
+		out = append(out, from)
+		from = stretch{int(t.start), s.to, int(t.line), int(t.start-t.col) + 1}
+	}
+	return append(out, from)
+}
+
+func newLexer(text string, s stretch, toks []token, maxDigits int, decimal bool) lexer {
+	return lexer{text: text, pos: s.from, stop: s.to, line: s.line, origin: s.columnZero,
+		toks: toks, maxDigits: maxDigits, decimal: decimal}
+}
+
+// readStretch reads with the comma as separator; if that fails and a comma
+// stood tight between digits, it tries once more with the decimal comma.
+func readStretch(text string, s stretch, m *budget.Meter, line bool) (Link, *Reading, *source.Diag) {
+	var p parser
+	link, n, notes := p.run(text, s, m, line, false)
+	if p.err != nil && p.tight {
+		var q parser
+		if l, n, notes := q.run(text, s, m, line, true); q.err == nil {
+			return l, &Reading{Text: text, Root: n, Notes: notes}, nil
+		}
+	}
+	if p.err != nil {
+		return link, nil, p.err
+	}
+	return link, &Reading{Text: text, Root: n, Notes: notes}, nil
+}
+
+// run lexes and parses one stretch.
+func (p *parser) run(text string, s stretch, m *budget.Meter, line, decimal bool) (Link, *Node, []*source.Diag) {
+	var buf [48]token
+	x := newLexer(text, s, buf[:0], m.Limits.Digits, decimal)
+	ok := x.lex()
+	*p = parser{text: text, toks: trimEnd(x.toks), maxDepth: m.Limits.Depth, left: m.Limits.Nodes, bareRoot: -1, notes: x.notes, err: x.err}
+	link := NoLink
+	if ok && !m.Spend(int64(len(p.toks))*budget.CostToken) {
+		p.fail(codeWork, span(&p.toks[0], &p.toks[0]), "the limit on work was reached while reading", "")
+	}
+	if p.err != nil {
+		return NoLink, nil, nil
+	}
+	p.nodes = make([]Node, 0, len(p.toks))
+	p.kids = make([]*Node, 0, len(p.toks))
+	p.look()
+	link = p.leadingLink(line)
+	n := p.sentence()
+	if n != nil && p.tok().kind != tEnd {
+		n = p.stray(n)
+	}
+	n = p.finish(n)
+	p.toks = nil
+	return link, n, p.notes.list
+}
+
+// trimEnd drops a full stop, comma or semicolon before the end token.
+func trimEnd(toks []token) []token {
+	if n := len(toks); n > 2 {
+		switch k := toks[n-2].kind; k {
+		case tPeriod, tSemicolon:
+			toks[n-2] = toks[n-1]
+			return toks[:n-1]
+		}
+	}
+	return toks
+}
+
+// leadingLink reads the link a line begins with. Before an answer, only a
+// word such as "hence" is skipped, with a note.
+func (p *parser) leadingLink(line bool) Link {
+	link := NoLink
+	for {
+		l, width := p.linkAt(p.i)
+		t := p.tok()
+		if l == NoLink && line && p.i == 0 && t.kind == tRelation && p.tokText(t) == "<=" {
+			l, width = Backward, 1
+		}
+		isWord := l != NoLink && isLetter(p.text[t.start])
+		switch {
+		case l == NoLink, !line && !isWord:
+			return link
+		case !line:
+			p.note(noteLeadingWord, p.here())
+		case link == NoLink:
+			link = l
+		}
+		for range width {
+			p.next()
+		}
+		if isWord {
+			for p.k == tComma || p.k == tWord && word(p.tok().aux) == wFiller {
+				p.next()
+			}
+		}
+	}
+}
+
+// stray refuses what follows a complete formula.
+func (p *parser) stray(n *Node) *Node {
+	switch t := p.tok(); {
+	case t.kind == tNumber && t.level == onLine, t.kind == tName, t.kind == tLParen:
+		return p.expected(codeUnexpected, "a sign")
+	case t.kind == tRParen || t.kind == tRBracket || t.kind == tRBrace || t.kind == tRSet || t.kind == tRBar:
+		return p.failTok(codeUnexpected, "found "+p.found()+" without the bracket that it closes", "")
+	case t.kind == tWord:
+		return p.expected(codeWord, "a formula")
+	}
+	return p.expected(codeUnexpected, "a sign or the end")
+}
+
+// finish settles what a whole text may be.
+func (p *parser) finish(n *Node) *Node {
+	if p.err != nil || n == nil {
+		return nil
+	}
+	switch {
+	case infinite(n):
+		p.failInfinity(n)
+	case n.Kind == List && !p.finite(n.Kids):
+	case n.Kind == Set && len(n.Kids) == 0:
+		if r, _ := utf8.DecodeRuneInString(n.At.In(p.text)); r != '{' && !strings.HasPrefix(n.At.In(p.text), `\{`) {
+			n.Kind = None
+		}
+	}
+	if p.err != nil {
+		return nil
+	}
+	return n
+}
