@@ -226,6 +226,7 @@ const (
 	ProblemTypeDeliveryUnanswered   ProblemType = "https://squaremark.example/problems/delivery-unanswered"
 	ProblemTypeInternalError        ProblemType = "https://squaremark.example/problems/internal-error"
 	ProblemTypeInvalidSubmission    ProblemType = "https://squaremark.example/problems/invalid-submission"
+	ProblemTypeKeysUnavailable      ProblemType = "https://squaremark.example/problems/keys-unavailable"
 	ProblemTypeMalformedJSON        ProblemType = "https://squaremark.example/problems/malformed-json"
 	ProblemTypeMalformedRequest     ProblemType = "https://squaremark.example/problems/malformed-request"
 	ProblemTypeMethodNotAllowed     ProblemType = "https://squaremark.example/problems/method-not-allowed"
@@ -234,7 +235,6 @@ const (
 	ProblemTypeNotPermitted         ProblemType = "https://squaremark.example/problems/not-permitted"
 	ProblemTypeOverloaded           ProblemType = "https://squaremark.example/problems/overloaded"
 	ProblemTypeScopeMissing         ProblemType = "https://squaremark.example/problems/scope-missing"
-	ProblemTypeStopping             ProblemType = "https://squaremark.example/problems/stopping"
 	ProblemTypeTokenMissing         ProblemType = "https://squaremark.example/problems/token-missing"
 	ProblemTypeTokenRefused         ProblemType = "https://squaremark.example/problems/token-refused"
 	ProblemTypeTooManyRequests      ProblemType = "https://squaremark.example/problems/too-many-requests"
@@ -259,6 +259,8 @@ func (e ProblemType) Valid() bool {
 		return true
 	case ProblemTypeInvalidSubmission:
 		return true
+	case ProblemTypeKeysUnavailable:
+		return true
 	case ProblemTypeMalformedJSON:
 		return true
 	case ProblemTypeMalformedRequest:
@@ -274,8 +276,6 @@ func (e ProblemType) Valid() bool {
 	case ProblemTypeOverloaded:
 		return true
 	case ProblemTypeScopeMissing:
-		return true
-	case ProblemTypeStopping:
 		return true
 	case ProblemTypeTokenMissing:
 		return true
@@ -346,7 +346,7 @@ type Answer struct {
 // AnswerLine defines model for AnswerLine.
 type AnswerLine struct {
 	// Link How this line relates to the one before. Left out where the pupil wrote nothing.
-	Link AnswerLineLink `json:"link,omitempty"`
+	Link AnswerLineLink `json:"link,omitempty,omitzero"`
 	Text string         `json:"text"`
 }
 
@@ -368,10 +368,10 @@ type Delivery struct {
 	Reason string `json:"reason"`
 
 	// RetryAfterSeconds What the other side asked to wait.
-	RetryAfterSeconds int `json:"retryAfterSeconds,omitempty"`
+	RetryAfterSeconds int `json:"retryAfterSeconds,omitempty,omitzero"`
 
 	// ScoreTimestamp The timestamp that the score carries.
-	ScoreTimestamp time.Time `json:"scoreTimestamp,omitempty"`
+	ScoreTimestamp time.Time `json:"scoreTimestamp,omitempty,omitzero"`
 
 	// State `delivered`: taken. `superseded`: the platform already holds something newer. `refused`: not taken, for good.
 	// `delayed`: passing trouble. `unanswered`: no answer in time.
@@ -381,7 +381,7 @@ type Delivery struct {
 	StatusClass DeliveryStatusClass `json:"statusClass"`
 
 	// WebhookID The message id of the event.
-	WebhookID string `json:"webhookId,omitempty"`
+	WebhookID string `json:"webhookId,omitempty,omitzero"`
 }
 
 // DeliveryChannel defines model for Delivery.Channel.
@@ -397,14 +397,14 @@ type DeliveryStatusClass string
 // DeliveryProblem RFC 9457, with the complete marking result where marking succeeded.
 type DeliveryProblem struct {
 	// Detail For people. Do not parse it.
-	Detail string `json:"detail,omitempty"`
+	Detail string `json:"detail,omitempty,omitzero"`
 
 	// Errors Where the request is not acceptable, at most 20 places.
-	Errors []FieldError `json:"errors,omitempty"`
+	Errors []FieldError `json:"errors,omitempty,omitzero"`
 
 	// Instance Names this exchange, as X-Request-Id does.
 	Instance string           `json:"instance"`
-	Result   MarkedSubmission `json:"result,omitempty"`
+	Result   MarkedSubmission `json:"result,omitempty,omitzero"`
 	Status   int              `json:"status"`
 	Title    string           `json:"title"`
 
@@ -418,10 +418,10 @@ type Digest = string
 // Evidence Lets anyone re-check a finding, by an identity or other proof, or by a point with both sides' exact values there.
 type Evidence struct {
 	Kind    EvidenceKind `json:"kind"`
-	Left    string       `json:"left,omitempty"`
-	Right   string       `json:"right,omitempty"`
-	Text    string       `json:"text,omitempty"`
-	Witness []Value      `json:"witness,omitempty"`
+	Left    string       `json:"left,omitempty,omitzero"`
+	Right   string       `json:"right,omitempty,omitzero"`
+	Text    string       `json:"text,omitempty,omitzero"`
+	Witness []Value      `json:"witness,omitempty,omitzero"`
 }
 
 // EvidenceKind defines model for Evidence.Kind.
@@ -432,16 +432,16 @@ type Feedback struct {
 	Criterion string `json:"criterion"`
 
 	// Place A place inside an answer. Lines and columns count from 1, columns in characters.
-	Place    Place  `json:"place,omitempty"`
+	Place    Place  `json:"place,omitempty,omitzero"`
 	Sentence string `json:"sentence"`
 }
 
 // FieldError defines model for FieldError.
 type FieldError struct {
-	Column int `json:"column,omitempty"`
+	Column int `json:"column,omitempty,omitzero"`
 
 	// Line The line of the body, from 1, where the body cannot be read at all; or the line inside the answer that the pointer names.
-	Line int `json:"line,omitempty"`
+	Line int `json:"line,omitempty,omitzero"`
 
 	// Pointer A JSON Pointer (RFC 6901) into the request body; the empty text is the whole body. Unknown names are not repeated, the pointer then ends at their parent.
 	Pointer string `json:"pointer"`
@@ -454,13 +454,13 @@ type Finding struct {
 	Detail string `json:"detail"`
 
 	// Evidence Lets anyone re-check a finding, by an identity or other proof, or by a point with both sides' exact values there.
-	Evidence Evidence `json:"evidence,omitempty"`
+	Evidence Evidence `json:"evidence,omitempty,omitzero"`
 
 	// Place A place inside an answer. Lines and columns count from 1, columns in characters.
-	Place Place `json:"place,omitempty"`
+	Place Place `json:"place,omitempty,omitzero"`
 
 	// Slip The slip that gives exactly what the pupil wrote.
-	Slip string `json:"slip,omitempty"`
+	Slip string `json:"slip,omitempty,omitzero"`
 }
 
 // GradedData defines model for GradedData.
@@ -509,16 +509,16 @@ type GradedQuestion struct {
 
 // Health After draft-inadarei-api-health-check-06. Holds no secrets, hosts or versions.
 type Health struct {
-	Checks map[string][]HealthCheck `json:"checks,omitempty"`
-	Output string                   `json:"output,omitempty"`
+	Checks map[string][]HealthCheck `json:"checks,omitempty,omitzero"`
+	Output string                   `json:"output,omitempty,omitzero"`
 	Status HealthStatus             `json:"status"`
 }
 
 // HealthCheck defines model for HealthCheck.
 type HealthCheck struct {
-	ObservedUnit  string       `json:"observedUnit,omitempty"`
-	ObservedValue int          `json:"observedValue,omitempty"`
-	Output        string       `json:"output,omitempty"`
+	ObservedUnit  string       `json:"observedUnit,omitempty,omitzero"`
+	ObservedValue int          `json:"observedValue,omitempty,omitzero"`
+	Output        string       `json:"output,omitempty,omitzero"`
 	Status        HealthStatus `json:"status"`
 }
 
@@ -571,7 +571,7 @@ type MarkedQuestion struct {
 	Total Marks `json:"total"`
 
 	// Understood The answer as it was read.
-	Understood string `json:"understood,omitempty"`
+	Understood string `json:"understood,omitempty,omitzero"`
 }
 
 // MarkedSubmission defines model for MarkedSubmission.
@@ -606,21 +606,21 @@ type Marks = string
 // Place A place inside an answer. Lines and columns count from 1, columns in characters.
 type Place struct {
 	// ChainLine The line of a chain.
-	ChainLine int `json:"chainLine,omitempty"`
+	ChainLine int `json:"chainLine,omitempty,omitzero"`
 	Column    int `json:"column"`
 	Line      int `json:"line"`
 
 	// Text What stands there, shortened.
-	Text string `json:"text,omitempty"`
+	Text string `json:"text,omitempty,omitzero"`
 }
 
 // Problem RFC 9457.
 type Problem struct {
 	// Detail For people. Do not parse it.
-	Detail string `json:"detail,omitempty"`
+	Detail string `json:"detail,omitempty,omitzero"`
 
 	// Errors Where the request is not acceptable, at most 20 places.
-	Errors []FieldError `json:"errors,omitempty"`
+	Errors []FieldError `json:"errors,omitempty,omitzero"`
 
 	// Instance Names this exchange, as X-Request-Id does.
 	Instance string `json:"instance"`
@@ -674,8 +674,8 @@ type Rubric struct {
 // RubricChoice Exactly one of quiz (its newest rubric) and digest (that very rubric).
 type RubricChoice struct {
 	// Digest SHA-256 over the bytes of the rubric file.
-	Digest Digest `json:"digest,omitempty"`
-	Quiz   QuizID `json:"quiz,omitempty"`
+	Digest Digest `json:"digest,omitempty,omitzero"`
+	Quiz   QuizID `json:"quiz,omitempty,omitzero"`
 }
 
 // RubricList defines model for RubricList.
@@ -704,7 +704,7 @@ type Submission struct {
 	Rubric RubricChoice `json:"rubric"`
 
 	// StartedAt A time with zone (RFC 3339).
-	StartedAt Instant `json:"startedAt,omitempty"`
+	StartedAt Instant `json:"startedAt,omitempty,omitzero"`
 
 	// SubmittedAt A time with zone (RFC 3339).
 	SubmittedAt Instant `json:"submittedAt"`
@@ -716,10 +716,10 @@ type Submission struct {
 // Target Exactly one of lineItem (a score is posted) and webhook (an event is sent).
 type Target struct {
 	// LineItem The line item's URL. Its origin must be agreed for the platform.
-	LineItem string `json:"lineItem,omitempty"`
+	LineItem string `json:"lineItem,omitempty,omitzero"`
 
 	// Webhook The name of a webhook that is configured for the platform.
-	Webhook string `json:"webhook,omitempty"`
+	Webhook string `json:"webhook,omitempty,omitzero"`
 }
 
 // Value A name with its exact value as text, such as `3/2` or `2*sqrt(3)`.
@@ -736,6 +736,9 @@ type Internal = Problem
 
 // Invalid RFC 9457.
 type Invalid = Problem
+
+// KeysUnavailable RFC 9457.
+type KeysUnavailable = Problem
 
 // Malformed RFC 9457.
 type Malformed = Problem
@@ -765,7 +768,7 @@ type UnsupportedMediaType = Problem
 type MarkSubmissionParams struct {
 	// IdempotencyKey A quoted string as in the IETF draft on the Idempotency-Key header field. It is checked and not stored: marking is
 	// idempotent by construction, with or without the key. Keys therefore never expire and never clash.
-	IdempotencyKey string `json:"Idempotency-Key,omitempty"`
+	IdempotencyKey string `json:"Idempotency-Key,omitempty,omitzero"`
 }
 
 // MarkSubmissionJSONRequestBody defines body for MarkSubmission for application/json ContentType.
@@ -1080,6 +1083,17 @@ type InvalidApplicationProblemPlusJSONResponse struct {
 	Body Problem
 
 	Headers InvalidResponseHeaders
+}
+
+type KeysUnavailableResponseHeaders struct {
+	CacheControl string
+	RetryAfter   string
+	XRequestID   string
+}
+type KeysUnavailableApplicationProblemPlusJSONResponse struct {
+	Body Problem
+
+	Headers KeysUnavailableResponseHeaders
 }
 
 type MalformedResponseHeaders struct {
@@ -1651,6 +1665,25 @@ func (response ListRubrics500ApplicationProblemPlusJSONResponse) VisitListRubric
 	return err
 }
 
+type ListRubrics503ApplicationProblemPlusJSONResponse struct {
+	KeysUnavailableApplicationProblemPlusJSONResponse
+}
+
+func (response ListRubrics503ApplicationProblemPlusJSONResponse) VisitListRubricsResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.Header().Set("Cache-Control", fmt.Sprint(response.Headers.CacheControl))
+	w.Header().Set("Retry-After", fmt.Sprint(response.Headers.RetryAfter))
+	w.Header().Set("X-Request-Id", fmt.Sprint(response.Headers.XRequestID))
+	w.WriteHeader(503)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
 type GetRubricRequestObject struct {
 	ID string `json:"id"`
 }
@@ -1807,6 +1840,25 @@ func (response GetRubric500ApplicationProblemPlusJSONResponse) VisitGetRubricRes
 	w.Header().Set("Cache-Control", fmt.Sprint(response.Headers.CacheControl))
 	w.Header().Set("X-Request-Id", fmt.Sprint(response.Headers.XRequestID))
 	w.WriteHeader(500)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type GetRubric503ApplicationProblemPlusJSONResponse struct {
+	KeysUnavailableApplicationProblemPlusJSONResponse
+}
+
+func (response GetRubric503ApplicationProblemPlusJSONResponse) VisitGetRubricResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.Header().Set("Cache-Control", fmt.Sprint(response.Headers.CacheControl))
+	w.Header().Set("Retry-After", fmt.Sprint(response.Headers.RetryAfter))
+	w.Header().Set("X-Request-Id", fmt.Sprint(response.Headers.XRequestID))
+	w.WriteHeader(503)
 	_, err := buf.WriteTo(w)
 	return err
 }

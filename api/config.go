@@ -1,0 +1,150 @@
+package api
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"runtime"
+	"time"
+
+	"go.uber.org/zap"
+
+	"squaremark/api/platform"
+)
+
+// Verifier decides on bearer tokens; [platform.Verifier] is one.
+type Verifier interface {
+	Verify(ctx context.Context, token string) (*platform.Caller, *platform.Refusal)
+}
+
+// Sender delivers scores and events; [platform.Client] is one.
+type Sender interface {
+	PostScore(ctx context.Context, r *platform.Registration, lineItem string, score platform.Score) (platform.Outcome, error)
+	PostWebhook(ctx context.Context, hook *platform.Webhook, event platform.Event) (platform.Outcome, error)
+}
+
+// Config says what a server works with. Rubrics, Verifier, Sender and at least one platform are needed.
+type Config struct {
+	Rubrics   *Rubrics
+	Verifier  Verifier
+	Sender    Sender
+	Platforms []Platform
+	Limits    Limits
+	Log       *zap.Logger    // nil: silent
+	Clock     platform.Clock // nil: the system's
+}
+
+// Platform is one course platform that may call.
+type Platform struct {
+	// Registration says who it is and where its line items are. Its key set is published under /.well-known/jwks.json.
+	Registration *platform.Registration
+	// Webhooks may be named as targets by this platform's submissions, and by no other's.
+	Webhooks []*platform.Webhook
+	// PinnedOnly refuses tokens that do not say which pupil they are for: every submission then needs its own token.
+	PinnedOnly bool
+}
+
+// Limits bound one server. A zero field takes the default; there is no "for ever".
+type Limits struct {
+	BodyBytes   int64 // of a request; default 256 KiB
+	Depth       int   // of nesting in a request; default 8
+	HeaderBytes int   // of all header fields; default 32 KiB
+
+	ReadHeader time.Duration // from the first byte to the end of the header; default 5 s
+	ReadBody   time.Duration // from the end of the header to the end of the body; default 10 s
+	Request    time.Duration // marking and delivery together; default 60 s
+	Idle       time.Duration // of a connection between requests; default 60 s
+
+	PerSecond float64 // requests of one caller, sustained; default 20
+	Burst     int     // requests of one caller at once; default 60
+	Callers   int     // callers that are remembered; default 10 000
+
+	InFlight int // submissions in hand, delivery included; more are refused at once; default 128
+	Marking  int // submissions being marked at the same time; the others wait; default one a processor
+
+	DrainDelay time.Duration // from the order to stop to the closed listener, still answering; default 0
+	Drain      time.Duration // for what is in flight after that; default 70 s
+}
+
+func (l Limits) withDefaults() Limits {
+	setDefault(&l.BodyBytes, 256<<10)
+	setDefault(&l.Depth, 8)
+	setDefault(&l.HeaderBytes, 32<<10)
+	setDefault(&l.ReadHeader, 5*time.Second)
+	setDefault(&l.ReadBody, 10*time.Second)
+	setDefault(&l.Request, time.Minute)
+	setDefault(&l.Idle, time.Minute)
+	setDefault(&l.PerSecond, 20)
+	setDefault(&l.Burst, 60)
+	setDefault(&l.Callers, 10_000)
+	setDefault(&l.InFlight, 128)
+	setDefault(&l.Marking, runtime.GOMAXPROCS(0))
+	setDefault(&l.Drain, 70*time.Second)
+	l.DrainDelay = max(l.DrainDelay, 0)
+	return l
+}
+
+func setDefault[T int | int64 | float64 | time.Duration](field *T, value T) {
+	if *field <= 0 {
+		*field = value
+	}
+}
+
+// check refuses what could not be served. Errors: name the part and the defect.
+func (c *Config) check() error {
+	switch {
+	case c.Rubrics == nil:
+		return errors.New("api: the store of rubrics is missing")
+	case c.Verifier == nil:
+		return errors.New("api: the verifier of tokens is missing")
+	case c.Sender == nil:
+		return errors.New("api: the sender of scores is missing")
+	case len(c.Platforms) == 0:
+		return errors.New("api: no platform is configured")
+	}
+	for i, p := range c.Platforms {
+		if p.Registration == nil {
+			return fmt.Errorf("api: platform %d has no registration", i+1)
+		}
+		if err := p.Registration.Validate(); err != nil {
+			return fmt.Errorf("api: platform %d: %w", i+1, err)
+		}
+		for _, hook := range p.Webhooks {
+			if hook == nil {
+				return fmt.Errorf("api: platform %d has an empty webhook", i+1)
+			}
+			if err := hook.Validate(); err != nil {
+				return fmt.Errorf("api: platform %d: %w", i+1, err)
+			}
+		}
+	}
+	return nil
+}
+
+// partners are the platforms by issuer, made ready for look-up.
+type partners map[string]*partner
+
+type partner struct {
+	registration *platform.Registration
+	hooks        map[string]*platform.Webhook
+	pinnedOnly   bool
+}
+
+func newPartners(list []Platform) (partners, error) {
+	all := partners{}
+	for _, p := range list {
+		issuer := p.Registration.Issuer
+		if _, twice := all[issuer]; twice {
+			return nil, fmt.Errorf("api: platform %q occurs twice", issuer)
+		}
+		one := &partner{registration: p.Registration, hooks: map[string]*platform.Webhook{}, pinnedOnly: p.PinnedOnly}
+		for _, hook := range p.Webhooks {
+			if _, twice := one.hooks[hook.Name]; twice {
+				return nil, fmt.Errorf("api: webhook %q of platform %q occurs twice", hook.Name, issuer)
+			}
+			one.hooks[hook.Name] = hook
+		}
+		all[issuer] = one
+	}
+	return all, nil
+}
