@@ -27,6 +27,9 @@ func (r *Ring) Mul(f, g Poly) Poly {
 	case f.Len()*g.Len() < hashFrom:
 		return r.fit(r.mulMerge(f, g))
 	case r.stride == 1:
+		if out, ok := r.mulWords(f, g); ok {
+			return r.fit(out)
+		}
 		return r.fit(r.mulHash(f, g))
 	}
 	return r.fit(r.mulBucket(f, g))

@@ -13,7 +13,8 @@ type Ring struct {
 	names  []string
 	stride int
 	m      *budget.Meter
-	table  table // scratch of hash.go
+	table  table // room of hash.go, used again
+	narrow wordTable
 }
 
 // NewRing is the ring with these variables, the first of them the highest in
