@@ -1,0 +1,179 @@
+package onevar
+
+import (
+	"math/big"
+	"slices"
+	"strings"
+)
+
+// Run is a block of consecutive integers from Lo to Hi, both included; a nil
+// end is unbounded.
+type Run struct{ Lo, Hi *big.Int }
+
+// Len is the number of integers in the run; nil when there are infinitely
+// many.
+func (r Run) Len() *big.Int {
+	if r.Lo == nil || r.Hi == nil {
+		return nil
+	}
+	n := new(big.Int).Sub(r.Hi, r.Lo)
+	return n.Add(n, big.NewInt(1))
+}
+
+// Runs is a set of integers: rising runs, none empty, with at least one
+// integer missing between neighbours. Equal sets have equal runs.
+type Runs []Run
+
+// Integers is the set of integers in s.
+func (s Set) Integers() Runs {
+	var runs Runs
+	for _, span := range s.spans {
+		var r Run
+		if !span.Lo.Unbounded {
+			r.Lo = span.Lo.At.Ceil()
+			if !span.Lo.Closed && span.Lo.At.isInteger(r.Lo) {
+				r.Lo.Add(r.Lo, one)
+			}
+		}
+		if !span.Hi.Unbounded {
+			r.Hi = span.Hi.At.Floor()
+			if !span.Hi.Closed && span.Hi.At.isInteger(r.Hi) {
+				r.Hi.Sub(r.Hi, one)
+			}
+		}
+		runs = append(runs, r)
+	}
+	return Normal(runs)
+}
+
+var one = big.NewInt(1)
+
+// Normal brings any list of runs into the form that Runs demands; runs that
+// end before they start hold nothing.
+func Normal(list []Run) Runs {
+	list = slices.DeleteFunc(slices.Clone(list), func(r Run) bool {
+		return r.Lo != nil && r.Hi != nil && r.Lo.Cmp(r.Hi) > 0
+	})
+	slices.SortStableFunc(list, func(a, b Run) int {
+		switch {
+		case a.Lo == nil && b.Lo == nil:
+			return 0
+		case a.Lo == nil:
+			return -1
+		case b.Lo == nil:
+			return 1
+		}
+		return a.Lo.Cmp(b.Lo)
+	})
+	var out Runs
+	for _, r := range list {
+		if k := len(out) - 1; k >= 0 && touches(out[k], r) {
+			if out[k].Hi != nil && (r.Hi == nil || r.Hi.Cmp(out[k].Hi) > 0) {
+				out[k].Hi = r.Hi
+			}
+			continue
+		}
+		out = append(out, r)
+	}
+	return out
+}
+
+// touches reports that b, which does not start before a, starts within a or
+// right behind it.
+func touches(a, b Run) bool {
+	if a.Hi == nil || b.Lo == nil {
+		return true
+	}
+	return b.Lo.Cmp(new(big.Int).Add(a.Hi, one)) <= 0
+}
+
+// IsFinite reports that every run has two ends.
+func (s Runs) IsFinite() bool {
+	return !slices.ContainsFunc(s, func(r Run) bool { return r.Lo == nil || r.Hi == nil })
+}
+
+// Len is the number of members of a finite set; nil for an infinite one.
+func (s Runs) Len() *big.Int {
+	n := new(big.Int)
+	for _, r := range s {
+		k := r.Len()
+		if k == nil {
+			return nil
+		}
+		n.Add(n, k)
+	}
+	return n
+}
+
+// Contains reports that k is a member.
+func (s Runs) Contains(k *big.Int) bool {
+	return slices.ContainsFunc(s, func(r Run) bool {
+		return (r.Lo == nil || r.Lo.Cmp(k) <= 0) && (r.Hi == nil || k.Cmp(r.Hi) <= 0)
+	})
+}
+
+// Equal reports the same members.
+func (s Runs) Equal(t Runs) bool {
+	return slices.EqualFunc(s, t, func(a, b Run) bool { return sameEnd(a.Lo, b.Lo) && sameEnd(a.Hi, b.Hi) })
+}
+
+func sameEnd(a, b *big.Int) bool {
+	if a == nil || b == nil {
+		return a == nil && b == nil
+	}
+	return a.Cmp(b) == 0
+}
+
+// Complement is the integers that are not members.
+func (s Runs) Complement() Runs {
+	out := Runs{}
+	low, open := (*big.Int)(nil), true // the next gap starts at low
+	for _, r := range s {
+		if r.Lo != nil {
+			out = append(out, Run{low, new(big.Int).Sub(r.Lo, one)})
+		}
+		if r.Hi == nil {
+			open = false
+			break
+		}
+		low = new(big.Int).Add(r.Hi, one)
+	}
+	if open {
+		out = append(out, Run{low, nil})
+	}
+	return Normal(out)
+}
+
+// Union holds what s or t holds.
+func (s Runs) Union(t Runs) Runs { return Normal(append(slices.Clone(s), t...)) }
+
+// Intersect holds what both hold.
+func (s Runs) Intersect(t Runs) Runs { return s.Complement().Union(t.Complement()).Complement() }
+
+// Minus holds what s holds and t does not.
+func (s Runs) Minus(t Runs) Runs { return s.Intersect(t.Complement()) }
+
+// Text describes the integers in the named variable: "x <= 1 or x >= 3",
+// "x = -1 or 2 <= x <= 5", "x is any integer", "none".
+func (s Runs) Text(name string) string {
+	if len(s) == 0 {
+		return "none"
+	}
+	if len(s.Complement()) == 0 {
+		return name + " is any integer"
+	}
+	parts := make([]string, len(s))
+	for i, r := range s {
+		switch {
+		case r.Lo == nil:
+			parts[i] = name + " <= " + r.Hi.String()
+		case r.Hi == nil:
+			parts[i] = name + " >= " + r.Lo.String()
+		case r.Lo.Cmp(r.Hi) == 0:
+			parts[i] = name + " = " + r.Lo.String()
+		default:
+			parts[i] = r.Lo.String() + " <= " + name + " <= " + r.Hi.String()
+		}
+	}
+	return strings.Join(parts, " or ")
+}
