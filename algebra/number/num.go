@@ -220,3 +220,7 @@ func (a Num) bigInt() *big.Int {
 	}
 	return new(big.Int).Set(a.w.rat.Num())
 }
+
+// Small reports that a is a rational kept in machine words, at most 64 bits
+// in either part.
+func (a Num) Small() bool { return a.w == nil }

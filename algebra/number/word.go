@@ -30,12 +30,11 @@ func gcd(a, b uint64) uint64 {
 	a >>= bits.TrailingZeros64(a)
 	for {
 		b >>= bits.TrailingZeros64(b)
-		if a > b {
-			a, b = b, a
+		low := min(a, b)
+		if b = max(a, b) - low; b == 0 {
+			return low << shift
 		}
-		if b -= a; b == 0 {
-			return a << shift
-		}
+		a = low
 	}
 }
 
@@ -77,9 +76,13 @@ func addFrac(an, ad, bn, bd int64) (Num, bool) {
 
 // mulFrac is an/ad · bn/bd in lowest terms, if every step fits.
 func mulFrac(an, ad, bn, bd int64) (Num, bool) {
-	g := int64(gcd(magnitude(an), uint64(bd)))
-	h := int64(gcd(magnitude(bn), uint64(ad)))
-	n, ok1 := mulWord(an/g, bn/h)
-	d, ok2 := mulWord(ad/h, bd/g)
+	if g := int64(gcd(magnitude(an), uint64(bd))); g > 1 {
+		an, bd = an/g, bd/g
+	}
+	if g := int64(gcd(magnitude(bn), uint64(ad))); g > 1 {
+		bn, ad = bn/g, ad/g
+	}
+	n, ok1 := mulWord(an, bn)
+	d, ok2 := mulWord(ad, bd)
 	return Num{n: n, e: d - 1}, ok1 && ok2
 }
