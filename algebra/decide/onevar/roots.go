@@ -8,6 +8,15 @@ import (
 	"squaremark/algebra/poly/uni"
 )
 
+// Roots lists the real roots of f, rising, each once; every number is a root
+// of the zero polynomial, for which the error is uni.ErrZero.
+func Roots(f uni.Uni, m *budget.Meter) ([]Value, error) {
+	if f.IsZero() {
+		return nil, uni.ErrZero
+	}
+	return roots(f, m)
+}
+
 // roots lists the real roots of f ≠ 0, rising, each once: by the formula for
 // degree 1, 2 and ax⁴ + bx² + c where the square roots are found, otherwise by
 // isolation.

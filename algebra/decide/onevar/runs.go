@@ -4,6 +4,11 @@ import (
 	"math/big"
 	"slices"
 	"strings"
+
+	"squaremark/algebra/budget"
+	"squaremark/algebra/number"
+	"squaremark/algebra/poly"
+	"squaremark/algebra/poly/uni"
 )
 
 // Run is a block of consecutive integers from Lo to Hi, both included; a nil
@@ -47,6 +52,79 @@ func (s Set) Integers() Runs {
 }
 
 var one = big.NewInt(1)
+
+// IntegersWhere is the set of integers at which f Rel 0 holds, exactly. Cost:
+// one integer square root up to degree 2, otherwise root isolation.
+func IntegersWhere(f uni.Uni, rel poly.Rel, m *budget.Meter) (Runs, bool) {
+	if f.Degree() <= 2 && whole(f) {
+		if !m.Spend(budget.CostCandidate) {
+			return nil, false
+		}
+		switch minus := f.Neg(); rel {
+		case poly.Le:
+			return atMostZero(f), true
+		case poly.Ge:
+			return atMostZero(minus), true
+		case poly.Gt:
+			return atMostZero(f).Complement(), true
+		case poly.Lt:
+			return atMostZero(minus).Complement(), true
+		case poly.Eq:
+			return atMostZero(f).Intersect(atMostZero(minus)), true
+		default:
+			return atMostZero(f).Intersect(atMostZero(minus)).Complement(), true
+		}
+	}
+	l, err := cutAt([]uni.Uni{f}, m)
+	if err != nil {
+		return nil, false
+	}
+	in := make([]bool, 2*len(l.at)+1)
+	for i := range in {
+		in[i] = rel.Holds(l.sign(i, 0))
+	}
+	return cut(l.at, in).Integers(), !m.Exhausted()
+}
+
+func whole(f uni.Uni) bool {
+	return !slices.ContainsFunc(f, func(c number.Num) bool { return !c.IsInteger() })
+}
+
+// atMostZero is the integers x with a·x² + b·x + c ≤ 0, for integers a, b, c:
+// with a > 0 and r = ⌊√(b² − 4ac)⌋ those with −r ≤ 2ax + b ≤ r.
+func atMostZero(f uni.Uni) Runs {
+	a, b, c := f.Coef(2).Floor(), f.Coef(1).Floor(), f.Coef(0).Floor()
+	switch a.Sign() {
+	case -1: // where −f < 0 does not hold, that is −f + 1 <= 0
+		return atMostZero(f.Neg().Add(uni.Ints(1))).Complement()
+	case 0:
+		minus := new(big.Int).Neg(c)
+		switch b.Sign() {
+		case 1:
+			return Runs{{nil, minus.Div(minus, b)}}
+		case -1: // x >= -c/b, Div rounds to +∞ for a negative divisor
+			return Runs{{minus.Div(minus, b), nil}}
+		}
+		if c.Sign() > 0 {
+			return nil
+		}
+		return Runs{{}}
+	}
+	d := new(big.Int).Mul(a, c)
+	d.Sub(new(big.Int).Mul(b, b), d.Lsh(d, 2))
+	if d.Sign() < 0 {
+		return nil
+	}
+	d.Sqrt(d)
+	a.Lsh(a, 1)
+	hi := new(big.Int).Sub(d, b)
+	lo := new(big.Int).Add(d, b)
+	lo.Neg(floorDiv(lo, a))
+	return Normal([]Run{{lo, floorDiv(hi, a)}})
+}
+
+// floorDiv is ⌊n/d⌋ for d > 0.
+func floorDiv(n, d *big.Int) *big.Int { return new(big.Int).Div(n, d) }
 
 // Normal brings any list of runs into the form that Runs demands; runs that
 // end before they start hold nothing.

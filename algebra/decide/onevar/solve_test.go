@@ -132,3 +132,21 @@ func TestText(t *testing.T) {
 		require.Equal(t, row.whole, s.Integers().Text("x"))
 	}
 }
+
+// The integers of a condition, with and without the way for degree 2.
+func TestIntegersWhere(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		c := rapid.SliceOfN(rapid.Int64Range(-40, 40), 1, 4).Draw(t, "coefficients")
+		f := uni.Ints(c...)
+		rel := rapid.SampledFrom(rels).Draw(t, "rel")
+		m := ring().Meter()
+		runs, ok := onevar.IntegersWhere(f, rel, m)
+		require.True(t, ok)
+		for k := int64(-100); k <= 100; k++ {
+			require.Equal(t, rel.Holds(f.SignAt(number.Int(k))), runs.Contains(big.NewInt(k)), "%s %s 0 at %d", f, rel, k)
+		}
+		s, ok := onevar.SolveCondition(f, rel, m)
+		require.True(t, ok)
+		require.True(t, s.Integers().Equal(runs))
+	})
+}
