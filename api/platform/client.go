@@ -16,8 +16,11 @@ import (
 // userAgent names this service to other hosts.
 const userAgent = "squaremark"
 
-// maxDrained is how much of an answer is read, only to keep the connection; it is thrown away.
-const maxDrained = 4 << 10
+// maxDrained and drainTime bound how much of an answer is read, only to keep the connection; it is thrown away.
+const (
+	maxDrained = 4 << 10
+	drainTime  = 500 * time.Millisecond
+)
 
 // Client posts scores and webhooks. Safe for concurrent use.
 type Client struct {
@@ -56,6 +59,8 @@ func NewClient(o ClientOptions) *Client {
 // post sends one message once.
 func (c *Client) post(ctx context.Context, allowLoopback bool, url string, header http.Header, body []byte,
 	judge func(int, time.Duration) attempt) attempt {
+	ctx, cancel := context.WithCancel(ctx)
+	defer cancel()
 	request, err := http.NewRequestWithContext(ctx, http.MethodPost, url, bytes.NewReader(body))
 	if err != nil {
 		return attempt{Outcome: Outcome{State: Refused, Reason: "the address is not usable"}}
@@ -68,7 +73,8 @@ func (c *Client) post(ctx context.Context, allowLoopback bool, url string, heade
 	}
 	defer answer.Body.Close()
 	wait, _ := ParseRetryAfter(answer.Header.Get("Retry-After"), c.clock.now())
-	// A body that breaks off does not change the verdict of the status line.
+	// A body that breaks off or drips does not change the verdict of the status line.
+	defer time.AfterFunc(drainTime, cancel).Stop()
 	if _, err := io.CopyN(io.Discard, answer.Body, maxDrained); err != nil && !errors.Is(err, io.EOF) {
 		c.log.Debug("answer broke off", zap.Int("status", answer.StatusCode))
 	}

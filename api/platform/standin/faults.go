@@ -55,6 +55,14 @@ func (p *Platform) Fail(at Endpoint, faults ...Fault) {
 	s.faults = append(s.faults, faults...)
 }
 
+// Heal drops the faults that still wait for a request.
+func (p *Platform) Heal(at Endpoint) {
+	s := p.state(at)
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	s.faults = nil
+}
+
 func (s *state) next() (Fault, bool) {
 	s.mu.Lock()
 	defer s.mu.Unlock()

@@ -40,13 +40,14 @@ type Config struct {
 	ToolKeySetURL string
 	ToolKeySet    []byte
 
-	TokenAudience  string            // demanded in assertions; default: the token URL
-	TokenLife      time.Duration     // of granted access tokens; default 1 h
-	GrantScopes    []string          // what may be granted; default: the score scope
-	ToolAudience   string            // "aud" of minted tokens; default "squaremark"
-	WebhookSecrets []platform.Secret // what received webhooks are checked with
-	TLS            *tls.Config       // with a certificate: the server speaks https
-	Clock          platform.Clock    // default: the system's
+	TokenAudience  string               // demanded in assertions; default: the token URL
+	TokenLife      time.Duration        // of granted access tokens; default 1 h
+	GrantScopes    []string             // what may be granted; default: the score scope
+	ToolAudience   string               // "aud" of minted tokens; default "squaremark"
+	WebhookSecrets []platform.Secret    // what received webhooks are checked with
+	TLS            *tls.Config          // with a certificate: the server speaks https
+	Key            *platform.SigningKey // the platform's own; default: a fresh one
+	Clock          platform.Clock       // default: the system's
 }
 
 // Platform is a running stand-in. Safe for concurrent use.
@@ -71,11 +72,14 @@ type Platform struct {
 
 // Start makes the keys and serves until Close.
 func Start(config Config) (*Platform, error) {
-	key, err := platform.GenerateSigningKey(keyBits)
-	if err != nil {
-		return nil, err
+	if config.Key == nil {
+		key, err := platform.GenerateSigningKey(keyBits)
+		if err != nil {
+			return nil, err
+		}
+		config.Key = key
 	}
-	keys, err := platform.NewKeySet(key)
+	keys, err := platform.NewKeySet(config.Key)
 	if err != nil {
 		return nil, err
 	}
