@@ -3,7 +3,6 @@ package decide
 import (
 	"squaremark/algebra/decide/onevar"
 	"squaremark/algebra/decide/quadratic"
-	"squaremark/algebra/decide/squares"
 	"squaremark/algebra/decide/witness"
 	"squaremark/algebra/evidence"
 	"squaremark/algebra/number"
@@ -59,6 +58,22 @@ func search(c *evidence.Conjunction) found {
 		return found{root: root}
 	}
 	return found{point: point}
+}
+
+// oneVariable decides conditions in one variable, completely.
+func oneVariable(c *evidence.Conjunction, v int, use []int) found {
+	switch a := onevar.Decide(c, v, use); {
+	case a.Refutation != nil:
+		return found{refutation: a.Refutation}
+	case a.Found:
+		point := make(evidence.Point, c.Ring.Len())
+		point[v] = a.Value
+		return found{point: point}
+	case a.NoInteger:
+		return found{refutation: betweenIntegers(c, v, use)}
+	default:
+		return found{root: a.Root}
+	}
 }
 
 // falseConstant refutes by the one condition v Rel 0 that is false.
@@ -136,7 +151,6 @@ func components(c *evidence.Conjunction) []group {
 // Shares of the work that one group may cost, in budget units.
 const (
 	workFirstLook = 40_000
-	workSquares   = 600_000
 	workWitness   = 300_000
 )
 
@@ -149,8 +163,7 @@ func searchGroup(c *evidence.Conjunction, vars []int) found {
 		for i := range use {
 			use[i] = i
 		}
-		a := onevar.Decide(c, vars[0], use)
-		return found{refutation: a.Refutation, point: a.PointOf(c), root: a.Root}
+		return oneVariable(c, vars[0], use)
 	}
 	meter := c.Ring.Meter()
 	if r, ok := quadratic.Refute(c); ok {
@@ -162,8 +175,8 @@ func searchGroup(c *evidence.Conjunction, vars []int) found {
 	if f := substitute(c, vars); f.settled() {
 		return f
 	}
-	if r, ok := squares.Refute(c, meter.Part(workSquares)); ok {
-		return found{refutation: r}
+	if f := moduli(c, vars); f.settled() {
+		return f
 	}
 	if p, ok := witness.Find(c, meter.Part(workWitness)); ok {
 		return found{point: p}

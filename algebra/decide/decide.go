@@ -7,8 +7,10 @@
 // the negation of the second cannot.
 //
 //	decide.go     statements: cases, and the verdict over all of them
-//	conjunction.go one case: parts that share no variable, then procedures
+//	conjunction.go  one case: parts that share no variable, then procedures
 //	equations.go  equations that give one variable in terms of the others
+//	moduli.go     moduli, by cases
+//	whole.go      integer variables without a value between two roots
 //	remap.go      refutations of a part as refutations of the whole
 //
 // One folder below for each procedure. A procedure may give up; it is never

@@ -32,18 +32,25 @@ func substitute(c *evidence.Conjunction, vars []int) found {
 	if best.Cond < 0 {
 		return found{}
 	}
+	return substituteBy(c, best)
+}
+
+// substituteBy decides c with the variable replaced as sub says; sub.Then is
+// filled in.
+func substituteBy(c *evidence.Conjunction, sub evidence.Substitution) found {
+	ring := c.Ring
 	next := &evidence.Conjunction{Ring: ring, Whole: c.Whole, Conds: make([]poly.Condition, len(c.Conds))}
 	for i, cond := range c.Conds {
-		next.Conds[i] = poly.Condition{P: ring.Subst(cond.P, best.Var, best.Value), Rel: cond.Rel}
+		next.Conds[i] = poly.Condition{P: ring.Subst(cond.P, sub.Var, sub.Value), Rel: cond.Rel}
 	}
 	f := search(next)
 	switch {
 	case f.refutation != nil:
-		best.Then = f.refutation
-		return found{refutation: &best}
+		sub.Then = f.refutation
+		return found{refutation: &sub}
 	case f.point != nil:
 		point := append(evidence.Point(nil), f.point...)
-		point[best.Var] = ring.EvalAll(best.Value, point)
+		point[sub.Var] = ring.EvalAll(sub.Value, point)
 		return found{point: point}
 	}
 	return found{}

@@ -68,7 +68,7 @@ type reply struct {
 	Sides      []string          `json:"sides,omitempty"` // both sides' values at the witness
 	Relation   string            `json:"relation,omitempty"`
 	Witnesses  map[string]point  `json:"witnesses,omitempty"`
-	Equal      *string           `json:"equal,omitempty"`
+	Equal      *bool             `json:"equal,omitempty"`
 	SquareForm *bool             `json:"square_form,omitempty"`
 	Remaining  *string           `json:"remaining,omitempty"`
 	Solutions  any               `json:"solutions,omitempty"`

@@ -54,17 +54,18 @@ func Run(in io.Reader, out io.Writer, opt Options) error {
 	go func() {
 		defer close(order)
 		defer close(jobs)
-		s := bufio.NewScanner(in)
-		s.Buffer(make([]byte, 64<<10), maxLine)
-		for s.Scan() {
-			if len(bytes.TrimSpace(s.Bytes())) == 0 {
-				continue
+		r := bufio.NewReaderSize(in, 64<<10)
+		for readErr == nil {
+			var text []byte
+			if text, readErr = nextLine(r); len(bytes.TrimSpace(text)) > 0 {
+				j := job{line: text, done: make(chan []byte, 1)}
+				order <- j
+				jobs <- j
 			}
-			j := job{line: bytes.Clone(s.Bytes()), done: make(chan []byte, 1)}
-			order <- j
-			jobs <- j
 		}
-		readErr = s.Err()
+		if readErr == io.EOF {
+			readErr = nil
+		}
 	}()
 	buffered := bufio.NewWriter(out)
 	var writeErr error
@@ -92,6 +93,21 @@ func Run(in io.Reader, out io.Writer, opt Options) error {
 		}
 	}
 	return nil
+}
+
+// nextLine is the next line of r, at most maxLine bytes of it: a longer line
+// is cut, and so is no longer valid JSON, and is answered as such.
+func nextLine(r *bufio.Reader) ([]byte, error) {
+	var text []byte
+	for {
+		part, err := r.ReadSlice('\n')
+		if room := maxLine - len(text); room > 0 {
+			text = append(text, part[:min(len(part), room)]...)
+		}
+		if err != bufio.ErrBufferFull {
+			return text, err
+		}
+	}
 }
 
 // encode writes a reply as one line, relation signs as themselves.
