@@ -61,8 +61,8 @@ type RootPoint struct {
 	Lo, Hi number.Num
 }
 
-// Refutation shows that a conjunction cannot hold over the reals (and so not
-// over the integers). It is one of Combination, Cases and OneVariable.
+// Refutation shows that a conjunction cannot hold: over the reals, or, where
+// it concerns an integer variable, over the integers. It is one of Combination, Cases and OneVariable.
 type Refutation interface{ refutation() }
 
 // Combination refutes by one identity: Terms, each non-negative under the
@@ -100,7 +100,8 @@ type Cases struct {
 
 // OneVariable refutes the conditions in Use, all in the one variable Var: Roots
 // isolates every real root of their polynomials, and on each root and each
-// open interval between roots some condition is false.
+// open interval between roots some condition is false, or, for an integer
+// variable, no integer lies there.
 type OneVariable struct {
 	Var   int
 	Use   []int

@@ -162,36 +162,46 @@ func checkOneVariable(c *Conjunction, r *OneVariable) error {
 	if err := checkIsolation(product, r.Roots); err != nil {
 		return err
 	}
-	false1 := func(sign func(dense) (int, error)) error {
+	false1 := func(sign func(dense) (int, error)) (bool, error) {
 		for i, f := range fs {
 			s, err := sign(f)
-			if err != nil {
-				return err
-			}
-			if !rels[i].Holds(s) {
-				return nil
+			if err != nil || !rels[i].Holds(s) {
+				return true, err
 			}
 		}
-		return errors.New("all conditions hold there")
+		return false, nil
 	}
+	whole := c.IsWhole(r.Var)
 	for i := 0; i <= len(r.Roots); i++ {
 		x := sample(r.Roots, i)
-		if err := false1(func(f dense) (int, error) { return f.at(x).Sign(), nil }); err != nil {
-			return fmt.Errorf("at %s: %w", x, err)
+		ok, _ := false1(func(f dense) (int, error) { return f.at(x).Sign(), nil })
+		if ok || whole && i > 0 && i < len(r.Roots) && noInteger(r.Roots[i-1].Lo, r.Roots[i].Hi) {
+			continue
 		}
+		return fmt.Errorf("all conditions hold at %s", x)
 	}
 	for _, root := range r.Roots {
-		err := false1(func(f dense) (int, error) {
+		ok, err := false1(func(f dense) (int, error) {
 			if root.Lo.Equal(root.Hi) {
 				return f.at(root.Lo).Sign(), nil
 			}
 			return signAtRoot(f, product, root.Lo, root.Hi)
 		})
 		if err != nil {
-			return fmt.Errorf("at the root from %s to %s: %w", root.Lo, root.Hi, err)
+			return err
 		}
+		if ok || whole && noInteger(root.Lo, root.Hi) && !(root.Lo.Equal(root.Hi) && root.Lo.IsInteger()) {
+			continue
+		}
+		return fmt.Errorf("all conditions hold at the root from %s to %s", root.Lo, root.Hi)
 	}
 	return nil
+}
+
+// noInteger reports that no integer lies strictly between lo and hi.
+func noInteger(lo, hi number.Num) bool {
+	next := number.FromBigInt(lo.Floor()).Add(number.Int(1))
+	return next.Cmp(hi) >= 0
 }
 
 // checkIsolation demands that the intervals are in order, do not overlap, and
