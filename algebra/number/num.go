@@ -56,8 +56,11 @@ func Int(k int64) Num { return Num{n: k} }
 // Frac is the fraction n/d in lowest terms. Domain: d ≠ 0; for d = 0 the
 // result is 0, so test d first.
 func Frac(n, d int64) Num {
-	if d == 0 {
+	switch d {
+	case 0:
 		return Num{}
+	case 1:
+		return Num{n: n}
 	}
 	if d == math.MinInt64 || n == math.MinInt64 {
 		return FromRat(new(big.Rat).SetFrac(big.NewInt(n), big.NewInt(d)))

@@ -67,3 +67,13 @@ func (b *bucket) sum(r *Ring) Poly {
 	b.parts = nil
 	return total
 }
+
+// mulBucket adds the rows term(f)·g in a bucket. Cost: len(f)·len(g) times
+// the logarithm; for monomials of several words.
+func (r *Ring) mulBucket(f, g Poly) Poly {
+	var b bucket
+	for k := range f.coefs {
+		b.add(r, r.mulTerm(g, r.at(f, k), f.coefs[k]))
+	}
+	return b.sum(r)
+}

@@ -7,16 +7,34 @@ import (
 )
 
 // Content is the number c for which f = c·Primitive(f); it carries the sign
-// of the leading coefficient. With rational coefficients it is the greatest
-// common divisor of all; when a square root occurs it is the leading
-// coefficient. The zero polynomial has content 0.
+// of the leading coefficient. The zero polynomial has content 0.
 func (r *Ring) Content(f Poly) number.Num {
+	c, _ := r.split(f)
+	return c
+}
+
+// Primitive is the one of all multiples of f by numbers that has coprime
+// integer coefficients and a positive leading one; when no multiple is
+// rational, it is the one with leading coefficient 1. The zero polynomial
+// gives itself.
+func (r *Ring) Primitive(f Poly) Poly {
+	_, p := r.split(f)
+	return p
+}
+
+// split is the content and the primitive part.
+func (r *Ring) split(f Poly) (number.Num, Poly) {
 	if f.IsZero() {
-		return number.Num{}
+		return number.Num{}, f
 	}
 	lead := f.coefs[0]
 	if !f.IsRational() {
-		return lead
+		f = r.Scale(f, r.divNum(number.Int(1), lead))
+		if f.IsZero() || !f.IsRational() {
+			return lead, f
+		}
+		c, p := r.split(f)
+		return lead.Mul(c), p
 	}
 	var g number.Num
 	for k := len(f.coefs) - 1; k >= 0; k-- {
@@ -25,17 +43,7 @@ func (r *Ring) Content(f Poly) number.Num {
 	if lead.Sign() < 0 {
 		g = g.Neg()
 	}
-	return g
-}
-
-// Primitive is f divided by its content: coprime integer coefficients with a
-// positive leading one, or leading coefficient 1 when a square root occurs.
-// The zero polynomial gives itself.
-func (r *Ring) Primitive(f Poly) Poly {
-	if f.IsZero() {
-		return f
-	}
-	return r.Scale(f, r.divNum(number.Int(1), r.Content(f)))
+	return g, r.Scale(f, r.divNum(number.Int(1), g))
 }
 
 // contentIn is the greatest common divisor of the coefficients of f as a

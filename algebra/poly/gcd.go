@@ -7,8 +7,8 @@ import (
 )
 
 // GCD is the greatest common divisor, made primitive as Primitive does;
-// GCD(0, 0) = 0. Exact for all coefficients; square roots are coefficients
-// like others, with leading coefficient 1 in the result.
+// GCD(0, 0) = 0. Exact for all coefficients: square roots are coefficients
+// like others.
 //
 // Cost: cheap for coprime polynomials with rational coefficients, which a
 // prime image shows; otherwise remainder sequences in one variable over the
@@ -56,7 +56,7 @@ func (r *Ring) gcdNoMonomial(f, g Poly) Poly {
 			return r.GCD(f, r.contentIn(g, i))
 		}
 	}
-	main, free := r.mainVariable(f, g, fv)
+	free := r.freeVariables(f, g, fv)
 	switch {
 	case len(free) == len(fv):
 		return r.Int(1)
@@ -64,29 +64,18 @@ func (r *Ring) gcdNoMonomial(f, g Poly) Poly {
 		i := free[0]
 		return r.GCD(r.contentIn(f, i), r.contentIn(g, i))
 	case len(fv) == 1:
-		a, _ := r.ToUni(f, main)
-		b, _ := r.ToUni(g, main)
-		return r.FromUni(uni.GCD(a, b, r.m), main)
+		a, _ := r.ToUni(f, fv[0])
+		b, _ := r.ToUni(g, fv[0])
+		return r.FromUni(uni.GCD(a, b, r.m), fv[0])
 	}
-	return r.gcdIn(f, g, main)
+	return r.gcdIn(f, g, r.lowest(f, g, fv))
 }
 
-// mainVariable chooses the variable for the remainder sequence, the one of
-// lowest degree, and lists the variables that the common divisor is free of.
-func (r *Ring) mainVariable(f, g Poly, vars []int) (main int, free []int) {
-	rational := f.IsRational() && g.IsRational()
-	best := 2 * maxDegree
-	for _, i := range vars {
-		if rational {
-			if d, ok := r.gcdDegreeBound(f, g, i); ok && d == 0 {
-				free = append(free, i)
-			}
-		}
-		if d := r.DegreeIn(f, i) + r.DegreeIn(g, i); d < best {
-			best, main = d, i
-		}
-	}
-	return main, free
+// lowest is the variable of lowest degree, for the remainder sequence.
+func (r *Ring) lowest(f, g Poly, vars []int) int {
+	return slices.MinFunc(vars, func(i, j int) int {
+		return r.DegreeIn(f, i) + r.DegreeIn(g, i) - r.DegreeIn(f, j) - r.DegreeIn(g, j)
+	})
 }
 
 // gcdIn takes the contents out and runs the remainder sequence in variable i.

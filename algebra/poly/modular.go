@@ -5,41 +5,59 @@ import (
 	"squaremark/algebra/poly/internal/prime"
 )
 
-// gcdDegreeBound is an upper bound for the power of variable i in the greatest
-// common divisor of f and g: the degree of the common divisor of their images
-// when the other variables get fixed values modulo a prime. false when a
-// leading coefficient vanishes there, so that nothing is known. Domain:
-// integer coefficients.
+// freeVariables lists those of the variables that cannot occur in the
+// greatest common divisor of f and g: with the others replaced by fixed values
+// modulo a prime, the images have no common factor. A variable for which a
+// leading coefficient vanishes there is left out, as nothing is known. Domain:
+// integer coefficients; for others the list is empty.
 //
 // Source: W. S. Brown, On Euclid's algorithm and the computation of
 // polynomial greatest common divisors, J. ACM 18 (1971) (from memory).
-func (r *Ring) gcdDegreeBound(f, g Poly, i int) (int, bool) {
-	if !r.pay((f.Len() + g.Len()) * budget.CostEvaluate) {
-		return 0, false
+func (r *Ring) freeVariables(f, g Poly, vars []int) []int {
+	if !r.pay((f.Len() + g.Len()) * budget.CostEvaluate * len(vars)) {
+		return nil
 	}
-	a, ok1 := r.image(f, i)
-	b, ok2 := r.image(g, i)
+	a, ok1 := r.values(f, vars)
+	b, ok2 := r.values(g, vars)
 	if !ok1 || !ok2 {
-		return 0, false
+		return nil
 	}
-	return prime.GCDDegree(a, b), true
+	var free []int
+	for _, i := range vars {
+		x, ok1 := r.image(f, i, a)
+		y, ok2 := r.image(g, i, b)
+		if ok1 && ok2 && prime.GCDDegree(x, y) == 0 {
+			free = append(free, i)
+		}
+	}
+	return free
 }
 
-// image is f modulo the prime as a polynomial in variable i.
-func (r *Ring) image(f Poly, i int) ([]uint64, bool) {
-	out := make([]uint64, r.DegreeIn(f, i)+1)
+// values are the terms of f at the sample point.
+func (r *Ring) values(f Poly, vars []int) ([]uint64, bool) {
+	out := make([]uint64, f.Len())
 	for k, c := range f.coefs {
 		y, ok := prime.Of(c)
 		if !ok {
 			return nil, false
 		}
 		m := r.at(f, k)
-		for j := range r.names {
-			if e := exponent(m, j); e > 0 && j != i {
+		for _, j := range vars {
+			if e := exponent(m, j); e > 0 {
 				y = prime.Mul(y, powMod(sample(j), e))
 			}
 		}
-		e := exponent(m, i)
+		out[k] = y
+	}
+	return out, true
+}
+
+// image adds up the values by powers of variable i: f as a polynomial in a
+// multiple of that variable, which has the same common factors.
+func (r *Ring) image(f Poly, i int, values []uint64) ([]uint64, bool) {
+	out := make([]uint64, r.DegreeIn(f, i)+1)
+	for k, y := range values {
+		e := exponent(r.at(f, k), i)
 		out[e] = prime.Add(out[e], y)
 	}
 	return out, len(out) > 0 && out[len(out)-1] != 0

@@ -5,12 +5,9 @@ import (
 	"squaremark/algebra/number"
 )
 
-// hashFrom is the number of term products from which the hash table is
-// quicker than merging row by row. Measured with
-// go test -bench=Crossover ./algebra/poly
-const hashFrom = 24
-
-// Mul is f·g. Cost: one CostTermMul for each pair of terms, checked before
+// Mul is f·g, by the quickest of three ways: small rationals in one-word
+// monomials, other numbers in one-word monomials, monomials of several words;
+// go test -bench=Ways ./algebra/poly compares them. Cost: one CostTermMul for each pair of terms, checked before
 // the work begins.
 func (r *Ring) Mul(f, g Poly) Poly {
 	if f.Len() > g.Len() {
@@ -24,15 +21,13 @@ func (r *Ring) Mul(f, g Poly) Poly {
 		return Poly{}
 	case f.Len() == 1:
 		return r.fit(r.mulTerm(g, f.mons, f.coefs[0]))
-	case f.Len()*g.Len() < hashFrom:
-		return r.fit(r.mulMerge(f, g))
-	case r.stride == 1:
-		if out, ok := r.mulWords(f, g); ok {
-			return r.fit(out)
-		}
-		return r.fit(r.mulHash(f, g))
+	case r.stride > 1:
+		return r.fit(r.mulBucket(f, g))
 	}
-	return r.fit(r.mulBucket(f, g))
+	if out, ok := r.mulWords(f, g); ok {
+		return r.fit(out)
+	}
+	return r.fit(r.mulHash(f, g))
 }
 
 // payProduct spends what the products of all pairs of coefficients cost.
@@ -79,6 +74,10 @@ func (r *Ring) Pow(f Poly, k int) Poly {
 	if k <= 0 {
 		return r.Int(1)
 	}
+	if d := f.Degree(); d > 0 && (k > maxDegree || !r.degreeFits(d*k)) {
+		r.m.Exceed("degree")
+		return Poly{}
+	}
 	if f.Len() == 1 {
 		return r.powTerm(f, k)
 	}
@@ -95,10 +94,6 @@ func (r *Ring) Pow(f Poly, k int) Poly {
 // powTerm is the power of one term, whose coefficient may outgrow the limit
 // on bits only by one squaring.
 func (r *Ring) powTerm(f Poly, k int) Poly {
-	if d := f.Degree(); d > 0 && k > maxDegree || !r.degreeFits(d*k) {
-		r.m.Exceed("degree")
-		return Poly{}
-	}
 	p := r.Int(1)
 	for square := f; !square.IsZero(); square = r.Mul(square, square) {
 		if k&1 == 1 {

@@ -8,9 +8,9 @@
 // the owner of the question looks at the meter last.
 //
 // Files: ring.go rings and constructors, monomial.go packed exponents,
-// add.go and mul.go arithmetic (merge.go, hash.go the ways to multiply),
-// parts.go looking into a polynomial, subst.go putting values in, bucket.go
-// and divide.go division and reduction, content.go, gcd.go, modular.go and
+// add.go and mul.go arithmetic (words.go, hash.go, bucket.go the ways to
+// multiply), parts.go looking into a polynomial, subst.go putting values in,
+// divide.go division and reduction, content.go, gcd.go, modular.go and
 // squarefree.go common factors, resultant.go elimination, onevar.go the way
 // to poly/uni, text.go printing.
 //

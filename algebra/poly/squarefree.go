@@ -21,8 +21,7 @@ func (r *Ring) SquareFree(f Poly) []Factor {
 	if f.Degree() < 1 {
 		return nil
 	}
-	f = r.Primitive(f)
-	if f.IsZero() {
+	if f = r.Primitive(f); f.IsZero() {
 		return nil
 	}
 	m := r.monomialContent(f)

@@ -12,7 +12,7 @@ import (
 type wordTable struct {
 	slots      []wordSlot
 	mons       []uint64
-	left, down []int64 // coefficients of the two factors
+	left, down []int64 // coefficients of the two factors as integers
 	shift      int
 }
 
@@ -43,30 +43,43 @@ func (t *wordTable) slot(m uint64) *wordSlot {
 	}
 }
 
-// integers writes the coefficients of f to list, if they are machine integers,
-// and gives the length of the longest in bits.
-func integers(list []int64, f Poly) (out []int64, size int, ok bool) {
+// integers writes to list the coefficients of denom·f, with denom the least
+// that makes them integers, if all are machine words; size is the length of
+// the longest in bits.
+func integers(list []int64, f Poly) (out []int64, denom int64, size int, ok bool) {
+	q := number.Int(1)
+	for _, c := range f.coefs {
+		if !c.IsInteger() {
+			q = number.LCM(q, c.Denominator())
+		}
+	}
+	if denom, ok = q.Int64(); !ok || denom >= 1<<31 {
+		return list, 0, 0, false
+	}
 	all := uint64(0)
 	for _, c := range f.coefs {
-		k, ok := c.Int64()
+		k, ok := c.Mul(q).Int64()
 		if !ok {
-			return list, 0, false
+			return list, 0, 0, false
 		}
 		list = append(list, k)
 		all |= uint64(k ^ k>>63)
 	}
-	return list, bits.Len64(all) + 1, true
+	return list, denom, bits.Len64(all) + 1, true
 }
 
-// mulWords is mulHash for machine integers so small that no sum of products
-// overflows; false for others. f is not longer than g.
+// mulWords is mulHash for small rationals: they become integers over common
+// denominators, so short that no sum of products overflows; false for others.
+// f is not longer than g.
 func (r *Ring) mulWords(f, g Poly) (Poly, bool) {
 	t := &r.narrow
+	var d, e int64
 	var v, w int
-	var ok1, ok2 bool
-	t.left, v, ok1 = integers(t.left[:0], f)
-	t.down, w, ok2 = integers(t.down[:0], g)
-	if !ok1 || !ok2 || v+w+bits.Len(uint(f.Len())) > 62 {
+	var ok bool
+	if t.left, d, v, ok = integers(t.left[:0], f); !ok {
+		return Poly{}, false
+	}
+	if t.down, e, w, ok = integers(t.down[:0], g); !ok || v+w+bits.Len(uint(f.Len())) > 62 {
 		return Poly{}, false
 	}
 	t.reset(f.Len() * g.Len())
@@ -86,7 +99,7 @@ func (r *Ring) mulWords(f, g Poly) (Poly, bool) {
 	for k := len(t.mons) - 1; k >= 0; k-- {
 		if s := t.slot(t.mons[k]); s.sum != 0 {
 			out.mons = append(out.mons, s.mon-1)
-			out.coefs = append(out.coefs, number.Int(s.sum))
+			out.coefs = append(out.coefs, number.Frac(s.sum, d*e))
 		}
 	}
 	return out, true

@@ -7,10 +7,9 @@ import (
 	"squaremark/algebra/poly/internal/prime"
 )
 
-// GCD is the greatest common divisor: over the rationals primitive over the
-// integers with a positive leading coefficient, otherwise with leading
-// coefficient 1; GCD(0, 0) = 0. An exhausted meter makes the result
-// meaningless.
+// GCD is the greatest common divisor with coprime integer coefficients and a
+// positive leading one, or with leading coefficient 1 when no multiple is
+// rational; GCD(0, 0) = 0. An exhausted meter makes the result meaningless.
 //
 // Source: the image modulo a prime proves most pairs coprime; otherwise the
 // primitive remainder sequence (Knuth, The Art of Computer Programming 2,
@@ -32,7 +31,16 @@ func GCD(f, g Uni, m *budget.Meter) Uni {
 		}
 		f, g = g, monic(rest, m)
 	}
-	return monic(f, m)
+	return normed(f, m)
+}
+
+// normed is the multiple of f that GCD and SquareFreePart give.
+func normed(f Uni, m *budget.Meter) Uni {
+	if f = monic(f, m); f.IsRational() {
+		z, _ := toInts(f)
+		return z.uni()
+	}
+	return f
 }
 
 // monic divides by the leading coefficient.
@@ -114,7 +122,7 @@ func SquareFreePart(f Uni, m *budget.Meter) Uni {
 	if !ok {
 		return f
 	}
-	return monic(q, m)
+	return normed(q, m)
 }
 
 func squareFreeInts(z ints, m *budget.Meter) ints {

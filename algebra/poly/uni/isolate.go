@@ -30,14 +30,12 @@ func Isolate(f Uni, m *budget.Meter) ([]Root, error) {
 	if f.IsZero() {
 		return nil, ErrZero
 	}
-	t := &target{m: m}
+	t := &target{f: SquareFreePart(f, m), m: m}
 	var roots []Root
-	if z, ok := toInts(f); ok {
-		t.z = squareFreeInts(z, m)
-		t.f = t.z.uni()
+	if z, ok := toInts(t.f); ok {
+		t.z = z
 		roots = t.isolateInts()
 	} else {
-		t.f = SquareFreePart(f, m)
 		roots = t.isolateSturm()
 	}
 	t.roots = slices.Clone(roots)
