@@ -15,9 +15,10 @@
 // Not covered: launches (id_token), managing line items, reading results, HTTP message signatures, a memory of token
 // identifiers (grading twice has no second effect), and networks with private addresses, which are out of reach.
 //
-// Where things are: keys in signingkey.go, thumbprint.go, keyset.go; addresses and targets in address.go, target.go,
-// httpclient.go; tokens in registration.go, assertion.go, tokens.go, tokenanswer.go; scores in score.go,
-// scorecheck.go, scoreencode.go, scoreparse.go, decimal.go, instant.go, stamps.go, lineitem.go; sending in client.go, attempts.go,
-// outcome.go, retryafter.go, postscore.go, postwebhook.go; webhooks in secret.go, webhook.go, webhookverify.go;
-// incoming tokens in verifier.go, issuer.go, compact.go, claims.go, verifykey.go, keysource.go, refusal.go.
+// Where things are: keys in signingkey.go, thumbprint.go, keyset.go; what may be called in address.go, target.go,
+// httpclient.go; access tokens in registration.go, assertion.go, tokens.go, tokenanswer.go; scores in score.go,
+// scorecheck.go, scoreencode.go, scoreparse.go, decimal.go, instant.go, clock.go, stamps.go, lineitem.go; sending in
+// client.go, attempts.go, outcome.go, retryafter.go, postscore.go, postwebhook.go; webhooks in secret.go, webhook.go,
+// webhookverify.go; incoming tokens in verifier.go, issuer.go, compact.go, claims.go, verifykey.go, keysource.go,
+// refusal.go; JSON from outside in strictjson.go.
 package platform
