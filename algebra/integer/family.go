@@ -1,0 +1,138 @@
+package integer
+
+import (
+	"slices"
+	"strings"
+
+	"squaremark/algebra/decide/onevar"
+	"squaremark/algebra/number"
+	"squaremark/algebra/poly"
+)
+
+// family is a part of the solution set with infinitely many members: the
+// unknowns are the values of back where the slots satisfy the conditions (and
+// the slot of runs lies in them).
+type family struct {
+	back  []poly.Poly
+	conds []poly.Condition
+	runs  onevar.Runs
+	slot  int // of runs; −1 for none
+	note  string
+}
+
+// text describes the family in the unknowns: "x = y", "x >= 3 and y = 1",
+// "x = 2 + 3*t and y = 1 - 2*t for integers t".
+func (s *search) text(f family) string {
+	f, names, free := s.named(f)
+	ring := poly.NewRing(names, s.m)
+	var parts []string
+	for i, g := range f.back {
+		if text := ring.String(g); text != s.unknowns[i] {
+			parts = append(parts, s.unknowns[i]+" = "+text)
+		}
+	}
+	if f.slot >= 0 {
+		text := f.runs.Text(names[f.slot])
+		if len(f.runs) > 1 && (len(parts) > 0 || len(f.conds) > 0) {
+			text = "(" + text + ")"
+		}
+		if len(f.runs.Complement()) > 0 {
+			parts = append(parts, text)
+		}
+	}
+	for _, c := range f.conds {
+		parts = append(parts, conditionText(ring, c))
+	}
+	if len(parts) == 0 {
+		return strings.Join(s.unknowns, ", ") + " are any integers"
+	}
+	text := strings.Join(parts, " and ")
+	if len(free) > 0 {
+		text += " for integers " + strings.Join(free, ", ")
+	}
+	return text + f.note
+}
+
+// named gives each slot in use the name of an unknown that it equals, after a
+// shift or a change of sign where that helps, and a new letter otherwise.
+func (s *search) named(f family) (g family, names, free []string) {
+	r := s.ring
+	used := make([]bool, r.Len())
+	for _, b := range f.back {
+		for _, v := range r.Vars(b) {
+			used[v] = true
+		}
+	}
+	names = make([]string, r.Len())
+	taken := make([]bool, len(f.back))
+	g = f
+	for v := range used {
+		names[v] = "_" + strings.Repeat("_", v)
+		if !used[v] {
+			continue
+		}
+		for i, b := range g.back {
+			if cs := r.Coeffs(b, v); !taken[i] && len(cs) == 2 {
+				a, ok1 := cs[1].IsConst()
+				k, ok2 := cs[0].IsConst()
+				if !ok1 || !ok2 || !a.Abs().IsOne() || v == f.slot && !(a.IsOne() && k.IsZero()) {
+					continue
+				}
+				// unknown = a·v + k, so v = a·unknown − a·k.
+				image := r.Add(r.Scale(r.Var(v), a), r.Const(a.Mul(k).Neg()))
+				g = s.reparametrised(g, v, image)
+				names[v], taken[i] = s.unknowns[i], true
+				break
+			}
+		}
+	}
+	letters := strings.Split("t s r q p k l m n u v w", " ")
+	for v := range used {
+		if !used[v] || !strings.HasPrefix(names[v], "_") {
+			continue
+		}
+		for _, l := range letters {
+			if !slices.Contains(s.unknowns, l) && !slices.Contains(names, l) {
+				names[v] = l
+				free = append(free, l)
+				break
+			}
+		}
+	}
+	return g, names, free
+}
+
+func (s *search) reparametrised(f family, v int, image poly.Poly) family {
+	g := f
+	g.back = make([]poly.Poly, len(f.back))
+	for i, b := range f.back {
+		g.back[i] = s.ring.Subst(b, v, image)
+	}
+	g.conds = make([]poly.Condition, len(f.conds))
+	for i, c := range f.conds {
+		g.conds[i] = poly.Condition{P: s.ring.Subst(c.P, v, image), Rel: c.Rel}
+	}
+	return g
+}
+
+// conditionText writes P Rel 0 with the negative terms on the other side:
+// x^2 <= y + 3.
+func conditionText(r *poly.Ring, c poly.Condition) string {
+	var left, right poly.Poly
+	r.Each(c.P, func(exps []uint8, k number.Num) bool {
+		if t := r.Monomial(k, powers(exps)); k.Sign() > 0 {
+			left = r.Add(left, t)
+		} else {
+			right = r.Sub(right, t)
+		}
+		return true
+	})
+	rel := c.Rel
+	if _, constant := left.IsConst(); constant && !right.IsZero() {
+		left, right = right, left
+		if rel != poly.Eq && rel != poly.Ne {
+			rel = rel.Flip()
+		}
+	}
+	return r.String(left) + " " + rel.String() + " " + r.String(right)
+}
