@@ -43,8 +43,30 @@ func (s *Scope) formula(n *syntax.Node, st *Statement) (*Formula, error) {
 		return s.membership(n, st)
 	case syntax.None:
 		return Never(), nil
+	case syntax.Not, syntax.Implies, syntax.Iff:
+		return s.connective(n, st)
 	}
 	return nil, expectedFormula(n)
+}
+
+// connective lowers ¬a, a ⇒ b and a ⇔ b.
+func (s *Scope) connective(n *syntax.Node, st *Statement) (*Formula, error) {
+	a, err := s.formula(n.Kids[0], st)
+	if err != nil || n.Kind == syntax.Not {
+		if err == nil {
+			a = Not(a)
+		}
+		return a, err
+	}
+	b, err := s.formula(n.Kids[1], st)
+	if err != nil {
+		return nil, err
+	}
+	forward := Or(Not(a), b)
+	if n.Kind == syntax.Implies {
+		return forward, nil
+	}
+	return And(forward, Or(Not(b), a)), nil
 }
 
 // chain lowers a R b S c as a R b and b S c. A ± in it makes two chains, all
@@ -86,23 +108,36 @@ func (s *Scope) signedChain(n *syntax.Node, st *Statement, sign int64) (*Formula
 	return And(parts...), nil
 }
 
-// pair lowers one relation between two sides. A side that is a list stands
-// for each of its members in turn: x = 0, 1 or 2.
+// each lowers one statement for every element of a list and joins them.
+func each(list *syntax.Node, join func(...*Formula) *Formula, lower func(*syntax.Node) (*Formula, error)) (*Formula, error) {
+	parts := make([]*Formula, 0, len(list.Kids))
+	for _, k := range list.Kids {
+		f, err := lower(k)
+		if err != nil {
+			return nil, err
+		}
+		parts = append(parts, f)
+	}
+	return join(parts...), nil
+}
+
+// pair lowers one relation between two sides. A list on the left stands for
+// each of its members (a, b > 0), one on the right for some of them (x = 0, 1
+// or 2), except after ≠.
 func (s *Scope) pair(a, b *syntax.Node, rel poly.Rel, st *Statement, sign int64) (*Formula, error) {
+	if a.Kind == syntax.List {
+		join := And
+		if a.Text == "or" {
+			join = Or
+		}
+		return each(a, join, func(k *syntax.Node) (*Formula, error) { return s.pair(k, b, rel, st, sign) })
+	}
 	if b.Kind == syntax.List || b.Kind == syntax.Set {
 		join := Or
 		if rel == poly.Ne {
 			join = And
 		}
-		var parts []*Formula
-		for _, k := range b.Kids {
-			f, err := s.pair(a, k, rel, st, sign)
-			if err != nil {
-				return nil, err
-			}
-			parts = append(parts, f)
-		}
-		return join(parts...), nil
+		return each(b, join, func(k *syntax.Node) (*Formula, error) { return s.pair(a, k, rel, st, sign) })
 	}
 	if a.Kind == syntax.Tuple && b.Kind == syntax.Tuple && len(a.Kids) == len(b.Kids) && rel == poly.Eq {
 		var parts []*Formula
@@ -158,21 +193,28 @@ func (s *Scope) membership(n *syntax.Node, st *Statement) (*Formula, error) {
 }
 
 func (s *Scope) within(a, set *syntax.Node, st *Statement) (*Formula, error) {
+	if a.Kind == syntax.List {
+		return each(a, And, func(k *syntax.Node) (*Formula, error) { return s.within(k, set, st) })
+	}
 	switch set.Kind {
 	case syntax.Set, syntax.List:
 		return s.pair(a, &syntax.Node{Kind: syntax.Set, Kids: set.Kids, At: set.At}, poly.Eq, st, 1)
 	case syntax.None:
 		return Never(), nil
 	case syntax.Union:
-		var parts []*Formula
-		for _, k := range set.Kids {
-			f, err := s.within(a, k, st)
-			if err != nil {
-				return nil, err
-			}
-			parts = append(parts, f)
+		return each(set, Or, func(k *syntax.Node) (*Formula, error) { return s.within(a, k, st) })
+	case syntax.Intersection:
+		return each(set, And, func(k *syntax.Node) (*Formula, error) { return s.within(a, k, st) })
+	case syntax.Without:
+		in, err := s.within(a, set.Kids[0], st)
+		if err != nil {
+			return nil, err
 		}
-		return Or(parts...), nil
+		out, err := s.within(a, set.Kids[1], st)
+		if err != nil {
+			return nil, err
+		}
+		return And(in, Not(out)), nil
 	case syntax.Interval:
 		return s.interval(a, set, st)
 	case syntax.Standard:

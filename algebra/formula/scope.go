@@ -50,7 +50,8 @@ type Scope struct {
 	spare   int // ring index of the next unused symbol
 }
 
-// NewScope makes the ring for these trees. Only declared variables that are
+// NewScope makes the ring for these trees, in which no sum is left (Expand).
+// Only declared variables that are
 // used in some tree, and all integer ones, enter the ring, so that a question
 // costs what it uses. A name in a tree that is not declared is a mistake at
 // its place. A declared name "a_i" stands for every a_1, a_2, ...
@@ -63,23 +64,14 @@ func NewScope(vars []Variable, m *budget.Meter, trees ...*syntax.Node) (*Scope, 
 	used := map[string]bool{}
 	var order []Variable
 	roots := 0
-	var walk func(n *syntax.Node, bound []string) error
-	walk = func(n *syntax.Node, bound []string) error {
+	var walk func(n *syntax.Node) error
+	walk = func(n *syntax.Node) error {
 		if n == nil {
 			return nil
 		}
 		switch n.Kind {
 		case syntax.Name:
 			name := nameOf(n)
-			if len(n.Kids) == 0 {
-				for _, b := range bound {
-					if b == name {
-						return nil
-					}
-				}
-			} else if len(bound) > 0 {
-				break // an index to be filled in
-			}
 			if used[name] {
 				return nil
 			}
@@ -98,14 +90,14 @@ func NewScope(vars []Variable, m *budget.Meter, trees ...*syntax.Node) (*Scope, 
 			}
 		}
 		for _, k := range n.Kids {
-			if err := walk(k, bound); err != nil {
+			if err := walk(k); err != nil {
 				return err
 			}
 		}
 		return nil
 	}
 	for _, t := range trees {
-		if err := walk(t, nil); err != nil {
+		if err := walk(t); err != nil {
 			return nil, err
 		}
 	}

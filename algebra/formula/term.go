@@ -25,12 +25,11 @@ func (s *Scope) Expression(n *syntax.Node) (Term, error) {
 }
 
 // lowering carries the state of one relation: the domain conditions met so
-// far, which sign ± stands for, and the values of bound indices.
+// far, and which sign ± stands for.
 type lowering struct {
 	*Scope
 	domain []poly.Condition
 	sign   int64
-	index  map[string]int64
 }
 
 func (s *Scope) constant(c number.Num) Fraction {
@@ -96,10 +95,8 @@ func (l *lowering) term(n *syntax.Node) (Fraction, error) {
 			return f, err
 		}
 		return l.modulus(n, f)
-	case syntax.BigSum:
-		return l.sum(n)
-	case syntax.Ellipsis:
-		return Fraction{}, outside(n, "a sum with dots for every number of terms is not decided here")
+	case syntax.BigSum, syntax.Ellipsis:
+		return Fraction{}, outside(n, "a sum for every number of terms is not decided here")
 	case syntax.Infinity:
 		return Fraction{}, mistake("infinity", n, "", "expected a number, found ∞, which is not a number")
 	}
@@ -108,17 +105,6 @@ func (l *lowering) term(n *syntax.Node) (Fraction, error) {
 
 func (l *lowering) name(n *syntax.Node) (Fraction, error) {
 	name := nameOf(n)
-	if len(n.Kids) == 0 {
-		if v, ok := l.index[name]; ok {
-			return l.constant(number.Int(v)), nil
-		}
-	} else if len(l.index) > 0 {
-		at, err := l.integer(n.Kids[0])
-		if err != nil {
-			return Fraction{}, err
-		}
-		name = n.Text + "_" + at.String()
-	}
 	i, ok := l.Ring.Index(name)
 	if !ok {
 		return Fraction{}, unknownVariable(n, name)
@@ -400,40 +386,3 @@ func (l *lowering) integer(n *syntax.Node) (*big.Int, error) {
 
 // maxTermsOfSum bounds a sum that is written out term by term.
 const maxTermsOfSum = 200
-
-// sum adds up a sum with number bounds.
-func (l *lowering) sum(n *syntax.Node) (Fraction, error) {
-	from, err := l.integer(n.Kids[0])
-	if err != nil {
-		return Fraction{}, err
-	}
-	to, err := l.integer(n.Kids[1])
-	if err != nil {
-		return Fraction{}, err
-	}
-	total := l.constant(number.Num{})
-	count := new(big.Int).Sub(to, from)
-	if count.Sign() < 0 {
-		return total, nil
-	}
-	if !count.IsInt64() || count.Int64() >= maxTermsOfSum || !from.IsInt64() {
-		return total, tooLarge(n)
-	}
-	outer := l.index
-	defer func() { l.index = outer }()
-	for i := from.Int64(); i <= to.Int64(); i++ {
-		inner := map[string]int64{n.Text: i}
-		for k, v := range outer {
-			if k != n.Text {
-				inner[k] = v
-			}
-		}
-		l.index = inner
-		t, err := l.term(n.Kids[2])
-		if err != nil {
-			return total, err
-		}
-		total = l.add(total, t)
-	}
-	return total, nil
-}
