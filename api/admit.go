@@ -25,7 +25,7 @@ func (s *Server) check(next echo.HandlerFunc) echo.HandlerFunc {
 			return next(c)
 		}
 		input := &openapi3filter.RequestValidationInput{
-			Request: c.Request(), PathParams: pathParameters(c), Route: op.route,
+			Request: withoutBody(c.Request()), PathParams: pathParameters(c), Route: op.route,
 			Options: &openapi3filter.Options{
 				ExcludeRequestBody: true,
 				AuthenticationFunc: openapi3filter.NoopAuthenticationFunc, // admit has decided
@@ -52,6 +52,14 @@ func (s *Server) check(next echo.HandlerFunc) echo.HandlerFunc {
 		}
 		return next(c)
 	}
+}
+
+// withoutBody is the request as the library may see it: it would read the whole body, without a bound and before it
+// asks for a token.
+func withoutBody(r *http.Request) *http.Request {
+	head := *r
+	head.Body = http.NoBody
+	return &head
 }
 
 // admit decides on the token, as the contract's security entry demands, and on the caller's rate.

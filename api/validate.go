@@ -1,6 +1,7 @@
 package api
 
 import (
+	"cmp"
 	"errors"
 	"regexp"
 	"slices"
@@ -25,12 +26,16 @@ func validate(schema *openapi3.Schema, value any) []contract.FieldError {
 	if err == nil {
 		return nil
 	}
-	faults := fieldErrors(err)
-	slices.SortStableFunc(faults, func(a, b contract.FieldError) int {
-		return strings.Compare(a.Pointer+"\n"+a.Reason, b.Pointer+"\n"+b.Reason)
-	})
-	faults = slices.Compact(faults)
+	faults := onePerPlace(fieldErrors(err))
 	return faults[:min(len(faults), maxFaults)]
+}
+
+// onePerPlace sorts by place and keeps one reason for each.
+func onePerPlace(faults []contract.FieldError) []contract.FieldError {
+	slices.SortFunc(faults, func(a, b contract.FieldError) int {
+		return cmp.Or(strings.Compare(a.Pointer, b.Pointer), strings.Compare(a.Reason, b.Reason))
+	})
+	return slices.CompactFunc(faults, func(a, b contract.FieldError) bool { return a.Pointer == b.Pointer })
 }
 
 // instantFormat is RFC 3339 as the rest of the service reads it: with zone, on the calendar, in the years 1 to 9999.
@@ -103,8 +108,6 @@ func fieldError(e *openapi3.SchemaError) contract.FieldError {
 	case "required":
 		reason = "is missing"
 	case "properties":
-		// The last part is a name from outside.
-		path = path[:max(0, len(path)-1)]
 		reason = "holds a member that the contract does not know"
 	case "type":
 		reason = "expected " + strings.Join(e.Schema.Type.Slice(), " or ")
