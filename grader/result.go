@@ -2,8 +2,19 @@
 // function: the same submission, rubric and engine version always give the
 // same result, byte for byte, and nothing is kept.
 //
-//	submission.go   what comes in
-//	result.go       what goes out
+//	submission.go    what comes in
+//	result.go        what goes out
+//	check.go         a rubric against its own model answers and examples
+//	compile.go       a rubric made ready for marking
+//	grade.go         one submission
+//	award.go         findings to marks
+//	degree.go        how far a finding is met
+//	integers.go      the findings about lists of whole numbers
+//	squareform.go    the findings about square forms
+//	steps.go         the findings about chains
+//	place.go         places in answers
+//	engine.go        what is asked of the engine, and its bounds
+//	sentences_en.go  all wording
 package grader
 
 import "math/big"
@@ -15,9 +26,10 @@ type Result struct {
 	EngineVersion string           `json:"engineVersion"` // algebra.EngineVersion
 	Marks         *big.Rat         `json:"-"`
 	Total         *big.Rat         `json:"-"`
-	Provisional   bool             `json:"provisional"` // true until a teacher accepts; see NeedsPerson
-	NeedsPerson   bool             `json:"needsPerson"` // some part is unsettled or unreadable by rule: a person must mark it
-	Questions     []QuestionResult `json:"questions"`   // in the rubric's order, every question of the rubric
+	Provisional   bool             `json:"provisional"`       // true until a person has marked what NeedsPerson tells; the same as NeedsPerson here
+	NeedsPerson   bool             `json:"needsPerson"`       // some part is unsettled or unreadable by rule: a person must mark it
+	Questions     []QuestionResult `json:"questions"`         // in the rubric's order, every question of the rubric
+	Ignored       []string         `json:"ignored,omitempty"` // ids in the submission that are no question of the rubric, sorted, at most 20, shortened
 }
 
 // QuestionResult is the marking of one answer.
@@ -54,10 +66,13 @@ type Place struct {
 	Text      string `json:"text,omitempty"` // the text there, shortened
 }
 
-// Finding is one fact about an answer that a rubric can give marks for.
-// Code is from the closed list of the findings catalogue.
+// Finding is one fact about an answer that a rubric can give marks for, or
+// that explains such a fact. Code is from the closed list of the findings
+// catalogue. Detail and Evidence may tell parts of the right answer: they are
+// for the teacher; Feedback is for the pupil.
 type Finding struct {
 	Code     string
+	State    string // "met", "in part", "not met", or "person" where a person decides
 	Place    *Place
 	Detail   string // in words
 	Slip     string // id of the slip that explains it, if one does

@@ -194,6 +194,8 @@ func exact(s string) (*big.Rat, bool) {
 		var decimal bool
 		if left, right, decimal = strings.Cut(s, "."); !decimal {
 			right = "0"
+		} else if left == "" {
+			left = "0" // .5
 		}
 	} else if strings.Trim(right, "0") == "" {
 		return nil, false

@@ -29,7 +29,7 @@ var Findings = []FindingInfo{
 	{"each-step-ok", []Kind{Steps}, true, "Every step is right. In part where the rules give a doubtful line half."},
 	{"ok-share", []Kind{Steps}, true, "In part: the share of the steps that are right. Without follow-through, steps after the first wrong one do not count."},
 	{"no-leap", []Kind{Steps}, true, "No line is true without a step that leads there."},
-	{"no-false-step", []Kind{Steps}, true, "No step claims something false and none needs a condition that is not given."},
+	{"no-false-step", []Kind{Steps}, true, "No step is wrong, and none needs a condition that is not given."},
 	{"links-written", []Kind{Steps}, true, "A link sign stands in front of every line that follows from another one."},
 	{"uses-move", []Kind{Steps}, true, "Some right step uses one of the moves that the criterion names."},
 	{"reaches-square-form", []Kind{Steps}, true, "The chain arrives at squares compared with a number. Without follow-through, every step up to there must be right."},

@@ -26,7 +26,8 @@ var linkSigns = []struct {
 // SplitLines takes a chain written as one text to its lines. Each written
 // line is a line of the chain; a link sign in front of it is its link. A sign
 // that cannot be a relation also begins a new line where it stands inside a
-// written one. Empty lines are left out. Cost: linear in the length of t.
+// written one. A written line that begins with a relation continues the one
+// before. Empty lines are left out. Cost: linear in the length of t.
 func SplitLines(t Text) []Line {
 	var (
 		lines []Line
@@ -45,6 +46,9 @@ func SplitLines(t Text) []Line {
 	atStart := true
 	for i := 0; i < len(runes); {
 		switch {
+		case (runes[i] == '\n' || runes[i] == '\r') && continues(runes[i:]):
+			i++
+			continue
 		case runes[i] == '\n' || runes[i] == '\r':
 			cut(i)
 			i++
@@ -67,6 +71,29 @@ func SplitLines(t Text) []Line {
 	}
 	cut(len(runes))
 	return lines
+}
+
+// continues reports that the next written line begins with a relation sign
+// that is no link.
+func continues(runes []rune) bool {
+	i := 0
+	for i < len(runes) && strings.ContainsRune(" \t\r\n", runes[i]) {
+		i++
+	}
+	if i == len(runes) {
+		return false
+	}
+	if _, _, link := linkAt(runes[i:], true); link {
+		return false
+	}
+	if strings.ContainsRune("=<>≤≥≠⩽⩾", runes[i]) {
+		return true
+	}
+	word := ""
+	for j := i + 1; runes[i] == '\\' && j < len(runes) && j < i+10 && runes[j] >= 'a' && runes[j] <= 'z'; j++ {
+		word += string(runes[j])
+	}
+	return contains([]string{"le", "leq", "leqslant", "ge", "geq", "geqslant", "lt", "gt", "ne", "neq"}, word)
 }
 
 // linkAt is the link sign with which runes begin: its length in runes and the
@@ -95,4 +122,15 @@ func SplitText(text string) []Line {
 // Plain is a Text whose places are those of the text itself.
 func Plain(text string) Text {
 	return newFile(text).whole(text)
+}
+
+// LinkOf is the link that a sign stands for, "" for anything else.
+func LinkOf(sign string) string {
+	sign = strings.TrimSpace(sign)
+	for _, s := range linkSigns {
+		if s.sign == sign {
+			return s.link
+		}
+	}
+	return ""
 }

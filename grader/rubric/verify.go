@@ -9,6 +9,12 @@ func (l *loader) verify(r *Rubric) {
 		}
 		ids[q.ID.Value] = q.ID
 		l.dependencies(q)
+		l.mathematics(q.Givens...)
+		l.mathematics(q.Solve...)
+		l.mathematics(q.Expression, q.Claim, q.Model.Text)
+		for _, line := range q.Model.Lines {
+			l.mathematics(line.Text)
+		}
 	}
 }
 

@@ -1,0 +1,204 @@
+package grader
+
+import (
+	"math/big"
+
+	"squaremark/grader/rubric"
+)
+
+// fact is one finding about an answer: how far it is met, and what stands in
+// the way where it is not met in full.
+type fact struct {
+	degree   degree
+	because  string // one sentence for the pupil; "" where the finding is met
+	place    *Place
+	slip     string
+	evidence *Evidence
+}
+
+// judged is an answer that has been looked at. fact gives any finding of its
+// kind; the criterion says follow-through, moves and slips.
+type judged interface {
+	fact(code string, c *rubric.Criterion) fact
+	understood() string
+	report() []Finding // findings that earn nothing: places, slips, lines
+	// whole is one fact that explains every lost mark, where nothing of the
+	// answer could be judged.
+	whole() (fact, bool)
+}
+
+// award turns the findings about an answer into marks. It is pure arithmetic.
+func award(q *rubric.Question, a judged) QuestionResult {
+	w := awarder{question: q, answer: a, byID: map[string]*rubric.Criterion{}, done: map[string]fact{}}
+	for _, c := range q.Marks {
+		w.byID[c.ID.Value] = c
+	}
+	out := QuestionResult{
+		ID: q.ID.Value, Kind: string(q.Kind), Answered: true,
+		Marks: new(big.Rat), Total: q.Total, Understood: a.understood(),
+		Criteria: []CriterionResult{}, Findings: a.report(), Feedback: []Feedback{},
+	}
+	whole, nothing := a.whole()
+	if nothing && q.Total.Sign() > 0 {
+		out.Feedback = append(out.Feedback, Feedback{Sentence: whole.because, Place: whole.place})
+	}
+	shown := map[string]bool{}
+	for _, c := range q.Marks {
+		f := w.criterion(c)
+		r := result(c, f)
+		out.Criteria = append(out.Criteria, r)
+		out.Marks.Add(out.Marks, r.Awarded)
+		out.NeedsPerson = out.NeedsPerson || r.NeedsPerson
+		if !f.degree.full() && !nothing {
+			out.Feedback = append(out.Feedback, feedback(c, f))
+		}
+		for _, t := range c.For {
+			if !shown[t.Value] && !nothing {
+				shown[t.Value] = true
+				out.Findings = append(out.Findings, finding(t.Value, a.fact(t.Value, c)))
+			}
+		}
+	}
+	return out
+}
+
+// awarder works out the criteria of one question, each once.
+type awarder struct {
+	question *rubric.Question
+	answer   judged
+	byID     map[string]*rubric.Criterion
+	done     map[string]fact
+}
+
+// criterion is the finding that decides a criterion, after what it needs.
+// Rubrics whose criteria need each other in a circle are refused at load.
+func (w *awarder) criterion(c *rubric.Criterion) fact {
+	if f, ok := w.done[c.ID.Value]; ok {
+		return f
+	}
+	f := w.own(c)
+	for _, need := range c.Needs {
+		gate := unmet
+		if other := w.byID[need.Value]; other != nil {
+			gate = gateOf(w.criterion(other).degree)
+		}
+		if d := f.degree.and(gate); d.low.Cmp(f.degree.low) != 0 || d.high.Cmp(f.degree.high) != 0 {
+			f = fact{degree: d, because: sayNeeds(need.Value), place: w.done[need.Value].place}
+		}
+	}
+	w.done[c.ID.Value] = f
+	return f
+}
+
+// gateOf opens for a criterion that earned something.
+func gateOf(d degree) degree {
+	switch {
+	case d.lost():
+		return unmet
+	case d.low.Sign() > 0:
+		return met
+	}
+	return withheld
+}
+
+// own is the finding that decides a criterion by itself: the one that is met
+// least for all, the one that is met most for any.
+func (w *awarder) own(c *rubric.Criterion) fact {
+	var deciding fact
+	for i, t := range c.For {
+		f := w.answer.fact(t.Value, c)
+		if i == 0 {
+			deciding = f
+			continue
+		}
+		joined := deciding.degree.and(f.degree)
+		better := f.degree.high.Cmp(deciding.degree.high) < 0 || f.degree.low.Cmp(deciding.degree.low) < 0
+		if c.ForAny {
+			joined = deciding.degree.or(f.degree)
+			better = f.degree.low.Cmp(deciding.degree.low) > 0
+		}
+		if better {
+			deciding = f
+		}
+		deciding.degree = joined
+	}
+	return deciding
+}
+
+// result is what a criterion earns: its worth times the degree, or nothing
+// for now where a person decides.
+func result(c *rubric.Criterion, f fact) CriterionResult {
+	r := CriterionResult{
+		ID: c.ID.Value, Type: string(c.Type), Awarded: new(big.Rat), Of: c.Worth,
+		NeedsPerson: f.degree.open(), Because: f.because,
+	}
+	if !f.degree.open() {
+		r.Awarded.Mul(c.Worth, f.degree.low)
+	}
+	if f.degree.full() {
+		r.Because = sayMet(c)
+	}
+	return r
+}
+
+// feedback is the one sentence about a mark that is not earned in full: the
+// teacher's own where there is one, unless a person decides.
+func feedback(c *rubric.Criterion, f fact) Feedback {
+	sentence := f.because
+	if !c.Feedback.IsZero() && !f.degree.open() {
+		sentence = c.Feedback.Value
+	}
+	return Feedback{Criterion: c.ID.Value, Sentence: sentence, Place: f.place}
+}
+
+func finding(code string, f fact) Finding {
+	detail := f.because
+	if detail == "" {
+		detail = meaning(code)
+	}
+	return Finding{
+		Code: code, State: f.degree.state(), Place: f.place,
+		Detail: detail, Slip: f.slip, Evidence: f.evidence,
+	}
+}
+
+func meaning(code string) string {
+	info, _ := rubric.FindingByCode(code)
+	return info.Meaning
+}
+
+// blocked is an answer of which nothing could be judged: there is none, it
+// cannot be read, it is too long, or the engine came to no answer.
+type blocked struct {
+	code string
+	one  fact
+	text string
+}
+
+func (b blocked) fact(string, *rubric.Criterion) fact { return b.one }
+func (b blocked) understood() string                  { return b.text }
+func (b blocked) whole() (fact, bool)                 { return b.one, true }
+func (b blocked) report() []Finding                   { return []Finding{finding(b.code, b.one)} }
+
+// unanswered is an answer that was not given: it is not settled otherwise by
+// a person.
+func unanswered() blocked {
+	return blocked{code: "unanswered", one: fact{degree: unmet, because: sayUnanswered()}}
+}
+
+func tooLong(at string, credit rubric.Credit) blocked {
+	return blocked{code: "too-long", one: fact{degree: degreeOf(credit), because: at}}
+}
+
+// degreeOf is what a rule gives.
+func degreeOf(c rubric.Credit) degree {
+	switch c {
+	case rubric.Full:
+		return met
+	case rubric.Half:
+		return partly(half)
+	case rubric.Person:
+		return withheld
+	}
+	return unmet
+}

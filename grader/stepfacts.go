@@ -1,0 +1,285 @@
+package grader
+
+import (
+	"slices"
+
+	"squaremark/algebra"
+	"squaremark/grader/rubric"
+)
+
+func (a *stepsAnswer) fact(code string, c *rubric.Criterion) fact {
+	f := a.find(code, c)
+	if f.degree.full() {
+		f.because = ""
+	}
+	return f
+}
+
+func (a *stepsAnswer) find(code string, c *rubric.Criterion) fact {
+	switch code {
+	case "starts-at-claim":
+		return a.startsAtClaim()
+	case "first-step-ok":
+		if len(a.steps) == 0 {
+			return fact{because: sayNoSteps(), degree: unmet}
+		}
+		return a.steps[0].fact(a.steps[0].own)
+	case "each-step-ok":
+		return a.each(func(s step) degree { return s.own })
+	case "ok-share":
+		return a.share(c.FollowThrough)
+	case "no-leap":
+		return a.each(func(s step) degree { return s.without(algebra.StepLeap) })
+	case "no-false-step":
+		return a.each(func(s step) degree { return s.without(algebra.StepWrong, algebra.StepNeedsCondition) })
+	case "links-written":
+		return a.linksWritten()
+	case "uses-move":
+		return a.usesMove(c)
+	case "reaches-square-form":
+		return a.reaches(c.FollowThrough)
+	case "conclusion":
+		return a.conclusion(c.FollowThrough)
+	case "direction":
+		f := fact{degree: met, because: sayWrongDirection(a.out.Reason)}
+		if !a.out.DirectionOK {
+			f.degree = a.failing()
+		}
+		return f
+	case "correct":
+		return a.correct()
+	case "one-slip":
+		return a.oneSlip(c)
+	}
+	return fact{degree: unmet}
+}
+
+// each is met as far as the worst step is; the first of the worst explains.
+func (a *stepsAnswer) each(of func(step) degree) fact {
+	if len(a.steps) == 0 {
+		return fact{degree: unmet, because: sayNoSteps()}
+	}
+	worst := a.steps[0].fact(of(a.steps[0]))
+	for _, s := range a.steps[1:] {
+		d := worst.degree.and(of(s))
+		if d.low.Cmp(worst.degree.low) < 0 || d.high.Cmp(worst.degree.high) < 0 {
+			worst = s.fact(d)
+		}
+	}
+	return worst
+}
+
+// without is met unless the step has one of these labels; what could not be
+// read or settled might have.
+func (s step) without(labels ...algebra.Label) degree {
+	switch {
+	case slices.Contains(labels, s.Label):
+		return unmet
+	case s.Label == algebra.StepUnsettled:
+		return withheld
+	case s.Label == algebra.StepUnreadable:
+		return s.own
+	}
+	return met
+}
+
+func (a *stepsAnswer) share(followThrough bool) fact {
+	var list []degree
+	explain := fact{because: sayNoSteps()}
+	found := false
+	for _, s := range a.steps {
+		d := s.own
+		if !followThrough {
+			d = s.resting
+		}
+		if !d.full() && !found {
+			explain, found = s.fact(d), true
+		}
+		list = append(list, d)
+	}
+	explain.degree = mean(list)
+	return explain
+}
+
+// failing is the degree of something that was not found: it may still be
+// there when a person has looked.
+func (a *stepsAnswer) failing() degree {
+	if a.out.Unsettled {
+		return withheld
+	}
+	for _, s := range a.steps {
+		if s.own.open() {
+			return withheld
+		}
+	}
+	return unmet
+}
+
+// resting is met when every step up to the line is right, and the first step
+// that is not.
+func (a *stepsAnswer) resting(line int) (degree, *step) {
+	d := met
+	var first *step
+	for i, s := range a.steps {
+		if s.Line > line {
+			break
+		}
+		d = d.and(gateOf(s.own))
+		if first == nil && !gateOf(s.own).full() {
+			first = &a.steps[i]
+		}
+	}
+	return d, first
+}
+
+func (a *stepsAnswer) startsAtClaim() fact {
+	f := fact{degree: unmet, because: sayNotAtClaim(), place: a.placeOfLine(0)}
+	if len(a.steps) > 0 && a.steps[0].Line == 0 {
+		s := a.steps[0]
+		if a.q.rubric.Start != string(algebra.StartFact) && slices.Contains(s.From, -1) {
+			f.degree = gateOf(s.own)
+			f.because = s.because
+		}
+		return f
+	}
+	claim, okClaim := rubric.Understand(a.q.rubric.Claim.Value)
+	line, okLine := rubric.Understand(a.lines[0].Text.Value)
+	f.degree = metIf(okClaim && okLine && claim == line)
+	return f
+}
+
+func (a *stepsAnswer) linksWritten() fact {
+	for _, s := range a.steps {
+		if s.Silent && s.Line > 0 {
+			return fact{degree: unmet, because: saySilent(s.Line + 1), place: s.place}
+		}
+	}
+	return fact{degree: metIf(len(a.steps) > 0), because: sayNoSteps()}
+}
+
+func (a *stepsAnswer) usesMove(c *rubric.Criterion) fact {
+	moves := values(c.Moves)
+	best := fact{degree: unmet, because: sayNoMove(moves)}
+	for _, s := range a.steps {
+		d := s.own
+		if !c.FollowThrough {
+			d = s.resting
+		}
+		used := slices.ContainsFunc(s.Moves, func(m string) bool { return slices.Contains(moves, m) })
+		if !used && !(d.open() && len(s.Moves) == 0) {
+			continue
+		}
+		if !used { // what a person settles may be the move
+			d = withheld
+		}
+		if better := best.degree.or(d); better.low.Cmp(best.degree.low) > 0 || better.high.Cmp(best.degree.high) > 0 {
+			best = s.fact(better)
+			if best.because == "" {
+				best.because = sayNoMove(moves)
+			}
+		}
+	}
+	return best
+}
+
+// maxLooked is how many lines, from the last one, are looked at for squares.
+const maxLooked = 8
+
+// reaches looks for a line that compares squares with a number.
+func (a *stepsAnswer) reaches(followThrough bool) fact {
+	if f, ok := a.ends[followThrough]; ok {
+		return f
+	}
+	f := fact{degree: a.failing(), because: sayNoSquares()}
+	for i := len(a.lines) - 1; i >= max(0, len(a.lines)-maxLooked); i-- {
+		if !a.q.isSquareFact(a.lines[i].Text.Value) {
+			continue
+		}
+		f = fact{degree: met, place: a.placeOfLine(i)}
+		if !followThrough {
+			d, first := a.resting(i)
+			f.degree = d
+			if first != nil {
+				f = first.fact(d)
+				f.because = sayAfterSlip(first.Line + 1)
+			}
+		}
+		break
+	}
+	if a.ends == nil {
+		a.ends = map[bool]fact{}
+	}
+	a.ends[followThrough] = f
+	return f
+}
+
+// isSquareFact reports a line that is evident because it compares squares
+// with a number: a chain of this one line proves it.
+func (m *question) isSquareFact(line string) bool {
+	out := m.probe.Steps(line, []algebra.Line{{Text: line}}, algebra.StartClaim)
+	return out.Concludes && isSquareClosing(out.Closing)
+}
+
+func (a *stepsAnswer) conclusion(followThrough bool) fact {
+	last := a.placeOfLine(len(a.lines) - 1)
+	if !a.out.Concludes {
+		return fact{degree: a.failing(), because: sayNoConclusion(a.out.Reason), place: last}
+	}
+	if followThrough {
+		return fact{degree: met, place: last}
+	}
+	d, first := a.resting(len(a.lines))
+	if first == nil {
+		return fact{degree: d, place: last}
+	}
+	f := first.fact(d)
+	f.because = sayAfterSlip(first.Line + 1)
+	return f
+}
+
+func (a *stepsAnswer) correct() fact {
+	if a.out.Correct {
+		return fact{degree: met}
+	}
+	if f := a.each(func(s step) degree { return s.own }); !f.degree.full() {
+		return f
+	}
+	if !a.out.DirectionOK {
+		return fact{degree: a.failing(), because: sayWrongDirection(a.out.Reason)}
+	}
+	if !a.out.Concludes {
+		return a.conclusion(true)
+	}
+	// Only the rules of the rubric make every step count.
+	for _, s := range a.steps {
+		if s.Label != algebra.StepOK {
+			return s.fact(unmet)
+		}
+	}
+	return fact{degree: a.failing(), because: sayNoConclusion(a.out.Reason)}
+}
+
+// oneSlip is met by a chain that is right but for one step, which a forgiven
+// slip explains.
+func (a *stepsAnswer) oneSlip(c *rubric.Criterion) fact {
+	if a.out.Correct {
+		return fact{degree: met}
+	}
+	var wrong []step
+	for _, s := range a.steps {
+		if !s.own.full() {
+			wrong = append(wrong, s)
+		}
+	}
+	if len(wrong) == 1 && forgiven(wrong[0].slip, c) && a.out.Concludes {
+		return wrong[0].fact(met)
+	}
+	if len(wrong) > 0 {
+		return wrong[0].fact(a.failing())
+	}
+	return fact{degree: a.failing(), because: sayNoConclusion(a.out.Reason)}
+}
+
+// isSquareClosing reports that what closes a chain is a comparison of squares
+// with a number.
+func isSquareClosing(closing string) bool { return closing == "square" }
