@@ -17,10 +17,10 @@ func (p *parser) bigSum() *Node {
 	}
 	from := p.i
 	p.next()
-	if p.k == tLParen && p.hasRange() {
+	if p.k == tLParen && (p.hasRange() || p.tokText(&p.toks[from]) == "sum" && p.peek(1) == tName && p.peek(2) == tRelation) {
 		return p.sumFunction(from)
 	}
-	sign := span(&p.toks[from], &p.toks[from])
+	sign := span(p.text, &p.toks[from], &p.toks[from])
 	var b bounds
 	for lower, upper := false, false; ; {
 		switch {

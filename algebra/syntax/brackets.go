@@ -185,8 +185,8 @@ func (p *parser) compose(open int, end kind, n *Node) *Node {
 	return set
 }
 
-// oddBars counts the | up to the matching brace: an odd number means that
-// one of them is "such that".
+// oddBars counts the | up to the matching brace, leaving out sets inside: an
+// odd number means that one of them is "such that".
 func (p *parser) oddBars() bool {
 	depth, bars := 0, 0
 	for _, t := range p.toks[p.i:] {
@@ -196,7 +196,9 @@ func (p *parser) oddBars() bool {
 		case tRBrace, tRSet:
 			depth--
 		case tBar:
-			bars++
+			if depth == 1 {
+				bars++
+			}
 		}
 		if depth == 0 {
 			break

@@ -14,6 +14,7 @@ const (
 	codeNodes      = "formula-too-large"
 	codeDigits     = "number-too-long"
 	codeWork       = "work-limit"
+	codeEmpty      = "empty-text"
 	codeEncoding   = "not-utf-8"
 	codeChar       = "unknown-character"
 	codeEmDash     = "em-dash"

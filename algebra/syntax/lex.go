@@ -50,7 +50,7 @@ func (x *lexer) emit(k kind, aux uint8, l level, size int) {
 func (x *lexer) emitRunes(k kind, aux uint8, l level, size, runes int) {
 	col := x.pos - x.origin + 1
 	x.toks = append(x.toks, token{kind: k, level: l, aux: aux, spaced: x.spaced, broken: x.broken,
-		start: int32(x.pos), end: int32(x.pos + size), line: int32(x.line), col: int32(col), endCo: int32(col + runes)})
+		start: int32(x.pos), end: int32(x.pos + size), line: int32(x.line), col: int32(col)})
 	x.pos += size
 	x.origin += size - runes
 	x.spaced, x.broken = false, false
@@ -218,7 +218,7 @@ func (x *lexer) relation(c byte) bool {
 			return rel(Ne, 2)
 		}
 		if n := markup(x.text[x.pos:x.stop]); n > 0 {
-			return x.fail(codeMarkup, n, n, "")
+			return x.fail(codeMarkup, n, "")
 		}
 		return rel(Lt, 1)
 	case '>':
@@ -234,7 +234,7 @@ func (x *lexer) relation(c byte) bool {
 }
 
 func (x *lexer) arrow(l Link, size int) {
-	x.note(noteArrow, size, size)
+	x.note(noteArrow, size)
 	x.emit(tLink, uint8(l), onLine, size)
 }
 
@@ -273,7 +273,7 @@ func (x *lexer) ampersand() bool {
 		n++
 	}
 	if n > 2 && x.at(n) == ';' || x.at(1) == '#' {
-		return x.fail(codeMarkup, n+1, n+1, "")
+		return x.fail(codeMarkup, n+1, "")
 	}
 	size := 1
 	if x.at(1) == '&' {
@@ -301,7 +301,7 @@ func (x *lexer) number() bool {
 			digits++
 		}
 		if x.at(n) == '.' && isDigit(x.at(n+1)) {
-			return x.fail(codeTwoPoints, n+2, n+2, "")
+			return x.fail(codeTwoPoints, n+2, "")
 		}
 	case x.decimal && x.at(n) == ',' && isDigit(x.at(n+1)):
 		m := n + 1
@@ -309,12 +309,12 @@ func (x *lexer) number() bool {
 			m++
 		}
 		if x.at(m) != ',' || !isDigit(x.at(m+1)) {
-			x.note(noteDecimalComma, m, m)
+			x.note(noteDecimalComma, m)
 			digits, n = m-1, m
 		}
 	}
 	if digits > x.maxDigits {
-		return x.fail(codeDigits, n, n, "")
+		return x.fail(codeDigits, n, "")
 	}
 	x.emit(tNumber, 0, onLine, n)
 	return true
@@ -336,7 +336,7 @@ func (x *lexer) dot() bool {
 			n++
 		}
 		if n-1 > x.maxDigits {
-			return x.fail(codeDigits, n, n, "")
+			return x.fail(codeDigits, n, "")
 		}
 		x.emit(tNumber, 0, onLine, n)
 	default:
@@ -359,7 +359,7 @@ func (x *lexer) letters() bool {
 	run := x.text[x.pos : x.pos+n]
 	if k, aux, ok := wordToken(run); ok {
 		if k == tName && n == 2 && run != "pi" {
-			x.note(noteGreekWord, n, n)
+			x.note(noteGreekWord, n)
 		}
 		x.emit(k, aux, onLine, n)
 		return true
@@ -392,10 +392,10 @@ func (x *lexer) beyond() bool {
 	case digit:
 		x.scriptNumber(c.level)
 	case lookalike:
-		x.note(noteLookalike, size, 1)
+		x.note(noteLookalike, size)
 		x.emitRunes(c.kind, c.aux, onLine, size, 1)
 	case arrow:
-		x.note(noteArrow, size, 1)
+		x.note(noteArrow, size)
 		x.emitRunes(c.kind, c.aux, onLine, size, 1)
 	case blank:
 		x.skip(size, 1)
@@ -403,7 +403,7 @@ func (x *lexer) beyond() bool {
 		x.newline(size)
 	case stripped, skipped:
 		if c.class == stripped {
-			x.note(noteInvisible, size, 1)
+			x.note(noteInvisible, size)
 		}
 		x.pos += size
 		x.origin += size - 1
@@ -444,30 +444,30 @@ func scriptDigits(s string) string {
 func (x *lexer) badChar(r rune, size int) bool {
 	switch {
 	case r == utf8.RuneError && size == 1:
-		return x.fail(codeEncoding, 1, 1, "")
+		return x.fail(codeEncoding, 1, "")
 	case charOf(r).class == bidi:
-		return x.fail(codeBidi, size, 1, "")
+		return x.fail(codeBidi, size, "")
 	case charOf(r).class == emDash:
-		return x.fail(codeEmDash, size, 1, "")
+		return x.fail(codeEmDash, size, "")
 	}
-	return x.fail(codeChar, size, 1, charHint(r))
+	return x.fail(codeChar, size, charHint(r))
 }
 
 // fail stops the lexer because of the next size bytes.
-func (x *lexer) fail(code string, size, runes int, hint string) bool {
-	t := x.here(size, runes)
-	x.err = lexError(code, span(&t, &t), x.text, hint)
+func (x *lexer) fail(code string, size int, hint string) bool {
+	t := x.here(size)
+	x.err = lexError(code, span(x.text, &t, &t), x.text, hint)
 	return false
 }
 
 // here is the token that the next size bytes would be.
-func (x *lexer) here(size, runes int) token {
+func (x *lexer) here(size int) token {
 	col := int32(x.pos - x.origin + 1)
 	size = min(size, x.stop-x.pos)
-	return token{start: int32(x.pos), end: int32(x.pos + size), line: int32(x.line), col: col, endCo: col + int32(min(runes, size))}
+	return token{start: int32(x.pos), end: int32(x.pos + size), line: int32(x.line), col: col}
 }
 
-func (x *lexer) note(code string, size, runes int) {
-	t := x.here(size, runes)
-	x.notes.add(code, span(&t, &t), x.text)
+func (x *lexer) note(code string, size int) {
+	t := x.here(size)
+	x.notes.add(code, span(x.text, &t, &t), x.text)
 }

@@ -19,14 +19,14 @@ func (x *lexer) command() bool {
 	k, aux, ok := command(name)
 	switch {
 	case !ok:
-		return x.fail(codeCommand, n, n, "")
+		return x.fail(codeCommand, n, "")
 	case k == tEnd:
 		x.skip(n, n)
 	case k == tOther:
 		return x.styled(name, n)
 	default:
 		if name == "rightarrow" || name == "to" || name == "leftrightarrow" {
-			x.note(noteArrow, n, n)
+			x.note(noteArrow, n)
 		}
 		x.emit(k, aux, onLine, n)
 	}
@@ -46,11 +46,11 @@ func (x *lexer) controlSign() bool {
 		x.skip(2, 2)
 		x.broken = true
 	default:
-		size, runes := 1, 1
+		size := 1
 		if r, s := utf8.DecodeRuneInString(x.text[x.pos+1 : x.stop]); s > 0 && r > ' ' {
-			size, runes = 1+s, 2
+			size = 1 + s
 		}
-		return x.fail(codeCommand, size, runes, "")
+		return x.fail(codeCommand, size, "")
 	}
 	return true
 }
@@ -65,12 +65,12 @@ func (x *lexer) styled(name string, n int) bool {
 			return true
 		}
 		if name == "mathbb" {
-			return x.fail(codeCommand, n, n, "")
+			return x.fail(codeCommand, n, "")
 		}
 		fallthrough
 	case "text", "textrm", "mathrm", "mbox", "textbf", "textit", "mathit":
 		if x.inText {
-			return x.fail(codeCommand, n, n, "")
+			return x.fail(codeCommand, n, "")
 		}
 		x.skip(n, n)
 		for x.at(0) == ' ' {

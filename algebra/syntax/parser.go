@@ -2,6 +2,7 @@ package syntax
 
 import (
 	"strings"
+	"unicode/utf8"
 
 	"squaremark/algebra/source"
 )
@@ -134,6 +135,8 @@ func (p *parser) hintFor() string {
 	switch t := p.tok(); t.kind {
 	case tWord:
 		return "only formulas are read; put a sign between the letters of a product"
+	case tRelation:
+		return "write both sides, as in x >= 2"
 	case tLink:
 		return "a link stands between two formulas"
 	}
@@ -142,26 +145,30 @@ func (p *parser) hintFor() string {
 
 func (p *parser) note(code string, at source.Span) { p.notes.add(code, at, p.text) }
 
-func (p *parser) here() source.Span { return span(p.tok(), p.tok()) }
+func (p *parser) here() source.Span { return span(p.text, p.tok(), p.tok()) }
 
 func (p *parser) tokText(t *token) string { return p.text[t.start:t.end] }
 
 // span is the stretch from token a to token b.
-func span(a, b *token) source.Span {
+func span(text string, a, b *token) source.Span {
+	runes := 1
+	if b.end-b.start != 1 {
+		runes = utf8.RuneCountInString(text[b.start:b.end])
+	}
 	return source.Span{
 		Start: source.Position{Line: int(a.line), Column: int(a.col), Offset: int(a.start)},
-		End:   source.Position{Line: int(b.line), Column: int(b.endCo), Offset: int(b.end)},
+		End:   source.Position{Line: int(b.line), Column: int(b.col) + runes, Offset: int(b.end)},
 	}
 }
 
 // since is the span from token index from to the last token read.
 func (p *parser) since(from int) source.Span {
 	to := max(p.i-1, from)
-	return span(&p.toks[from], &p.toks[to])
+	return span(p.text, &p.toks[from], &p.toks[to])
 }
 
 // toksFrom is the span from token index from to the current token.
-func (p *parser) toksFrom(from int) source.Span { return span(&p.toks[from], p.tok()) }
+func (p *parser) toksFrom(from int) source.Span { return span(p.text, &p.toks[from], p.tok()) }
 
 // node takes a node from the slab. It is nil once the text is refused.
 func (p *parser) node(k Kind, at source.Span) *Node {

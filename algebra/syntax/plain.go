@@ -219,7 +219,11 @@ func (w *plainWriter) dots(n *Node) {
 		w.put("...")
 	}
 	for i, k := range n.Kids {
-		if i == n.Split {
+		switch {
+		case i != n.Split || i == 0:
+		case k.Kind == Neg:
+			w.put(" - ...")
+		default:
 			w.put(" + ...")
 		}
 		switch {

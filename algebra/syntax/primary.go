@@ -1,5 +1,7 @@
 package syntax
 
+import "strings"
+
 // primary reads what is not taken apart by signs.
 func (p *parser) primary() *Node {
 	from := p.i
@@ -7,7 +9,7 @@ func (p *parser) primary() *Node {
 	switch p.k {
 	case tNumber:
 		p.next()
-		return p.mixedNumber(p.leaf(Number, span(t, t), p.numberText(t)), t)
+		return p.mixedNumber(p.leaf(Number, span(p.text, t, t), p.numberText(t)), t)
 	case tName:
 		return p.name()
 	case tVulgar:
@@ -45,13 +47,13 @@ func (p *parser) primary() *Node {
 		return p.bigSum()
 	case tInfinity:
 		p.next()
-		return p.node(Infinity, span(t, t))
+		return p.node(Infinity, span(p.text, t, t))
 	case tStandard:
 		p.next()
-		return p.leaf(Standard, span(t, t), string(rune(t.aux)))
+		return p.leaf(Standard, span(p.text, t, t), string(rune(t.aux)))
 	case tEmpty:
 		p.next()
-		return p.node(Set, span(t, t))
+		return p.node(Set, span(p.text, t, t))
 	case tWord:
 		return p.phrase()
 	}
@@ -66,8 +68,8 @@ func (p *parser) name() *Node {
 		text = nameText(t.aux)
 	}
 	p.next()
-	n := p.leaf(Name, span(t, t), text)
-	if n != nil && (p.k == tUnder || p.k == tOther && p.tok().level == lowered) {
+	n := p.leaf(Name, span(p.text, t, t), text)
+	if n != nil && (p.k == tUnder || p.k == tOther && p.level == onLine && p.tok().level == lowered) {
 		return p.indexed(n)
 	}
 	return n
@@ -85,14 +87,14 @@ func (p *parser) indexed(n *Node) *Node {
 		switch p.k {
 		case tNumber:
 			p.next()
-			index = p.leaf(Number, span(t, t), p.numberText(t))
+			index = p.leaf(Number, span(p.text, t, t), p.numberText(t))
 		case tName:
 			p.next()
 			text := p.text[t.start:t.end]
 			if t.aux != 0 {
 				text = nameText(t.aux)
 			}
-			index = p.leaf(Name, span(t, t), text)
+			index = p.leaf(Name, span(p.text, t, t), text)
 			if after := p.tok(); p.k == tName && !after.spaced && after.start == t.end && p.peek(1) != tUnder {
 				p.note(noteIndexLetter, p.here())
 			}
@@ -107,16 +109,16 @@ func (p *parser) indexed(n *Node) *Node {
 	if index == nil || !p.value(index) {
 		return nil
 	}
+	if index.Kind == Number && strings.IndexByte(index.Text, '.') >= 0 {
+		return p.fail(codeIndex, index.At, "expected a whole number as index, found "+quote(index.At.In(p.text)), "")
+	}
 	if p.k == tUnder {
 		return p.failTok(codeIndex, "expected the end of the index, found '_'", "write the whole index in braces: a_{i+1}")
 	}
-	at := n.At
-	at.End = p.since(p.i - 1).End
-	m := p.unary(Name, at, index)
-	if m != nil {
-		m.Text = n.Text
-	}
-	return m
+	n.At.End = p.since(p.i - 1).End
+	n.Kids = p.room(1)
+	n.Kids[0] = index
+	return n
 }
 
 // mixedNumber joins a whole number with a fraction written tight behind it:
@@ -165,7 +167,7 @@ func (p *parser) vulgar(t *token) *Node {
 	if den < 10 {
 		text = digits[den : den+1]
 	}
-	at := span(t, t)
+	at := span(p.text, t, t)
 	n := p.binary(Div, p.leaf(Number, at, digits[num:num+1]), p.leaf(Number, at, text))
 	if n != nil {
 		n.Grouped = true
@@ -266,9 +268,9 @@ func (p *parser) arg() *Node {
 	t := p.tok()
 	if p.k == tNumber && t.level == onLine && t.end-t.start > 1 && isDigit(p.text[t.start]) && isDigit(p.text[t.start+1]) {
 		one := *t
-		one.end, one.endCo = t.start+1, t.col+1
-		t.start, t.col, t.spaced = one.end, one.endCo, false
-		return p.leaf(Number, span(&one, &one), p.text[one.start:one.end])
+		one.end = t.start + 1
+		t.start, t.col, t.spaced = one.end, t.col+1, false
+		return p.leaf(Number, span(p.text, &one, &one), p.text[one.start:one.end])
 	}
 	return p.single()
 }
@@ -301,7 +303,7 @@ func (p *parser) indexOf(t *token) *Node {
 	if t.kind == tSqrt {
 		index = t.aux
 	}
-	return p.leaf(Number, span(t, t), "0123456789"[index:index+1])
+	return p.leaf(Number, span(p.text, t, t), "0123456789"[index:index+1])
 }
 
 // bareOrFunction := √ primary [power] | sqrt(...)
@@ -330,6 +332,10 @@ func (p *parser) bareOrFunction() *Node {
 
 // latexRoot := \sqrt ["[" sum "]"] arg
 func (p *parser) latexRoot() *Node {
+	defer p.leave()
+	if !p.enter() {
+		return nil
+	}
 	from, t := p.i, p.tok()
 	p.next()
 	var index *Node

@@ -119,8 +119,7 @@ func physical(text string) []stretch {
 // splitAtLinks cuts a stretch before every link outside round brackets and
 // braces.
 func splitAtLinks(text string, s stretch) []stretch {
-	var buf [48]token
-	x := newLexer(text, s, buf[:0], 1<<30, false)
+	x := newLexer(text, s, make([]token, 0, (s.to-s.from)*3/4+2), 1<<30, false)
 	if !x.lex() {
 		return []stretch{s}
 	}
@@ -173,21 +172,23 @@ func readStretch(text string, s stretch, m *budget.Meter, line bool) (Link, *Rea
 
 // run lexes and parses one stretch.
 func (p *parser) run(text string, s stretch, m *budget.Meter, line, decimal bool) (Link, *Node, []*source.Diag) {
-	var buf [48]token
-	x := newLexer(text, s, buf[:0], m.Limits.Digits, decimal)
+	x := newLexer(text, s, make([]token, 0, (s.to-s.from)*3/4+2), m.Limits.Digits, decimal)
 	ok := x.lex()
-	*p = parser{text: text, toks: trimEnd(x.toks), maxDepth: m.Limits.Depth, left: m.Limits.Nodes, bareRoot: -1, notes: x.notes, err: x.err}
+	*p = parser{text: text, toks: trimEnd(x.toks, line), maxDepth: m.Limits.Depth, left: m.Limits.Nodes, bareRoot: -1, notes: x.notes, err: x.err}
 	link := NoLink
 	if ok && !m.Spend(int64(len(p.toks))*budget.CostToken) {
-		p.fail(codeWork, span(&p.toks[0], &p.toks[0]), "the limit on work was reached while reading", "")
+		p.fail(codeWork, span(p.text, &p.toks[0], &p.toks[0]), "the limit on work was reached while reading", "")
 	}
 	if p.err != nil {
 		return NoLink, nil, nil
 	}
-	p.nodes = make([]Node, 0, len(p.toks))
-	p.kids = make([]*Node, 0, len(p.toks))
+	first := min(len(p.toks), 64)
+	p.nodes, p.kids = make([]Node, 0, first), make([]*Node, 0, first)
 	p.look()
 	link = p.leadingLink(line)
+	if p.tok().kind == tEnd {
+		p.failTok(codeEmpty, "expected a formula, found nothing", "")
+	}
 	n := p.sentence()
 	if n != nil && p.tok().kind != tEnd {
 		n = p.stray(n)
@@ -197,16 +198,18 @@ func (p *parser) run(text string, s stretch, m *budget.Meter, line, decimal bool
 	return link, n, p.notes.list
 }
 
-// trimEnd drops a full stop, comma or semicolon before the end token.
-func trimEnd(toks []token) []token {
-	if n := len(toks); n > 2 {
-		switch k := toks[n-2].kind; k {
-		case tPeriod, tSemicolon:
-			toks[n-2] = toks[n-1]
-			return toks[:n-1]
-		}
+// trimEnd drops a full stop or semicolon before the end token, and in a chain
+// of lines a comma as well.
+func trimEnd(toks []token, line bool) []token {
+	n := len(toks)
+	if n <= 2 {
+		return toks
 	}
-	return toks
+	if k := toks[n-2].kind; k != tPeriod && k != tSemicolon && !(k == tComma && line) {
+		return toks
+	}
+	toks[n-2] = toks[n-1]
+	return toks[:n-1]
 }
 
 // leadingLink reads the link a line begins with. Before an answer, only a

@@ -165,7 +165,7 @@ func (p *parser) looksDecimal() {
 	if a.kind == tNumber && b.kind == tNumber && a.level == onLine && !c.spaced && !b.spaced {
 		p.tight, p.ctx.tight = true, true
 		if p.brackets == 0 && (b.end-b.start > 1 || p.tokText(a) == "0") {
-			p.note(noteListComma, span(a, b))
+			p.note(noteListComma, span(p.text, a, b))
 		}
 	}
 }
@@ -221,6 +221,7 @@ func (p *parser) relation() *Node {
 }
 
 func (p *parser) member(left *Node, negated bool) *Node {
+	sign := quote(p.tokText(p.tok()))
 	p.next()
 	right := p.sets()
 	if right == nil || !p.operand(left) {
@@ -234,7 +235,7 @@ func (p *parser) member(left *Node, negated bool) *Node {
 	}
 	p.asInterval(right)
 	if !is(right, setKinds) {
-		return p.fail(codeSet, right.At, "expected a set after '∈', found "+what(right)+": "+quote(right.At.In(p.text)), "")
+		return p.fail(codeSet, right.At, "expected a set after "+sign+", found "+what(right)+": "+quote(right.At.In(p.text)), "")
 	}
 	n := p.binary(In, left, right)
 	if n != nil {

@@ -11,7 +11,7 @@ func (p *parser) sum() *Node {
 				return p.dotted(left)
 			}
 			if k == tPlus && p.peek(1) == tMinus && !p.toks[p.i+1].spaced {
-				p.note(notePlusNegative, span(p.tok(), &p.toks[p.i+1]))
+				p.note(notePlusNegative, span(p.text, p.tok(), &p.toks[p.i+1]))
 			}
 		case tPlusMinus:
 		case tDots:
@@ -157,7 +157,7 @@ func (p *parser) checkImplicit(left *Node) bool {
 		p.failTok(codeNumbers, "expected a sign between the numbers "+quote(p.tokText(before))+" and "+quote(p.tokText(t)), "write 2*3 for a product, 2 + 1/2 for a mixed number")
 		return false
 	case p.k == tNumber:
-		p.note(noteLetterNumber, span(before, t))
+		p.note(noteLetterNumber, span(p.text, before, t))
 	case left.Kind == Div && !left.Grouped:
 		p.note(noteDivision, p.here())
 	case p.i == p.bareRoot && !t.spaced:
@@ -169,7 +169,7 @@ func (p *parser) checkImplicit(left *Node) bool {
 // power := primary [raised] | primary "^" exponent
 func (p *parser) power() *Node {
 	base := p.primary()
-	if base == nil || p.k != tOther && p.k != tPower {
+	if base == nil || p.k != tPower && (p.k != tOther || p.level != onLine) {
 		return base
 	}
 	return p.powerOf(base)

@@ -66,13 +66,13 @@ const (
 
 // token is one piece of text. Offsets count bytes, columns runes.
 type token struct {
-	kind             kind
-	level            level
-	aux              uint8
-	spaced           bool // white space stands before it
-	broken           bool // a line break stands before it
-	start, end       int32
-	line, col, endCo int32
+	kind       kind
+	level      level
+	aux        uint8
+	spaced     bool // white space stands before it
+	broken     bool // a line break stands before it
+	start, end int32
+	line, col  int32
 }
 
 // word is a word of ordinary language with a part to play.

@@ -123,28 +123,32 @@ func wordToken(run string) (kind, uint8, bool) {
 		return tWord, uint8(wTo), true
 	case "cyc", "sym":
 		return tWord, uint8(wCyclic), true
-	case "the", "then", "for", "let", "with", "but", "this", "when", "both", "from", "each", "has", "true", "false",
-		"yes", "where", "which", "find", "now", "know", "least", "most", "case", "sin", "cos", "tan", "log", "exp",
-		"max", "min", "mod", "div", "zero", "one", "two":
+	case "the", "for", "let", "but", "has", "yes", "now", "sin", "cos", "tan", "log", "exp",
+		"max", "min", "mod", "div", "one", "two", "how", "why", "who", "say", "see", "use", "put", "try", "our", "its",
+		"odd", "add", "can", "was", "may", "must", "just", "part":
 		return tWord, uint8(wOther), true
 	}
 	return 0, 0, false
 }
 
 // likeProduct reports whether an unknown run of letters is read as a product
-// of single letters: up to four letters, or longer in alphabetical order
-// (abcde). Anything else is taken for a word, so that prose is never marked
-// as algebra.
+// of single letters: up to three letters; more in alphabetical order (abcde)
+// or of letters usual for products only (acbd). Anything else is taken for a
+// word, so that prose is not marked as algebra.
 func likeProduct(run string) bool {
-	if len(run) <= 4 {
+	if len(run) <= 3 {
 		return true
 	}
-	for i := 1; i < len(run); i++ {
-		if run[i] < run[i-1] {
-			return false
-		}
+	usual := "abcdxyz"
+	if len(run) == 4 {
+		usual = "abcdmnpqrstuvwxyz"
 	}
-	return true
+	ordered, known := true, true
+	for i := range len(run) {
+		ordered = ordered && (i == 0 || run[i] >= run[i-1])
+		known = known && strings.IndexByte(usual, run[i]|0x20) >= 0
+	}
+	return ordered || known
 }
 
 // endsInFunction is the length of a function word at the end of a run
