@@ -1,0 +1,170 @@
+package squares
+
+import (
+	"slices"
+
+	"squaremark/algebra/number"
+	"squaremark/algebra/poly"
+)
+
+// product is a product of facts and of squares of what is not zero: it is ≥ 0,
+// and > 0 where strict.
+type product struct {
+	p        poly.Poly
+	terms    []term
+	facts    []int // places in system.facts
+	unequals []int // places in system.unequals
+	strict   bool
+	value    evaluator
+	cache    map[monomial][]entry
+}
+
+// times is the entries of the product times a monomial.
+func (p *product) times(t *table, m monomial) []entry {
+	es, ok := p.cache[m]
+	if !ok {
+		es = t.times(p.terms, m)
+		p.cache[m] = es
+	}
+	return es
+}
+
+func (s *system) newProduct(t *table, p poly.Poly, facts, unequals []int, strict bool) *product {
+	terms := t.terms(p)
+	return &product{p: p, terms: terms, facts: facts, unequals: unequals, strict: strict,
+		value: newEvaluator(terms), cache: map[monomial][]entry{}}
+}
+
+// Bounds on the products that are looked at.
+const (
+	maxProducts = 64
+	maxFacts    = 3
+)
+
+// products lists 1, the facts, the squares of what is not zero, and products
+// of up to three facts, of degree at most d, with few factors first. A fact
+// occurs twice only where that keeps a product strict.
+func (s *system) products(t *table, d int) []*product {
+	list := []*product{s.newProduct(t, s.ring.Int(1), nil, nil, true)}
+	for i, u := range s.unequals {
+		if p := s.ring.Square(u.p); p.Degree() <= d {
+			list = append(list, s.newProduct(t, p, nil, []int{i}, true))
+		}
+	}
+	layer := list
+	for range maxFacts {
+		var next []*product
+		for _, q := range layer {
+			first := 0
+			if n := len(q.facts); n > 0 {
+				first = q.facts[n-1]
+			}
+			for i := first; i < len(s.facts); i++ {
+				f := s.facts[i]
+				if f.p.Degree()+q.p.Degree() > d || slices.Contains(q.facts, i) && !(f.strict && q.strict) {
+					continue
+				}
+				if len(list)+len(next) >= maxProducts || s.ring.Meter().Exhausted() {
+					return append(list, next...)
+				}
+				facts := append(append([]int(nil), q.facts...), i)
+				next = append(next, s.newProduct(t, s.ring.Mul(q.p, f.p), facts, q.unequals, q.strict && f.strict))
+			}
+		}
+		list = append(list, next...)
+		layer = next
+	}
+	return list
+}
+
+// positiveMonomials lists the monomials of degree at most d that occur in some
+// fact and consist of variables known to be positive, beyond those that are
+// products already.
+func (s *system) positiveMonomials(t *table, d int, known []*product) []*product {
+	signs := make([]int, len(t.vars)) // place of the fact v > 0, or −1
+	for i, v := range t.vars {
+		signs[i] = slices.IndexFunc(s.facts, func(f fact) bool {
+			only, ok := s.ring.OnlyVar(f.p)
+			return ok && only == v && f.strict && f.p.Len() == 1 && f.p.Degree() == 1 && f.p.LeadCoef().IsOne()
+		})
+	}
+	seen := map[monomial]bool{}
+	for _, p := range known {
+		if len(p.terms) == 1 && p.strict {
+			seen[p.terms[0].m] = true
+		}
+	}
+	var out []*product
+	for _, f := range s.facts {
+		for _, u := range t.terms(f.p) {
+			if seen[u.m] || u.m.degree() > d {
+				continue
+			}
+			seen[u.m] = true
+			var facts []int
+			ok := true
+			for i, place := range signs {
+				for range u.m.power(i) {
+					ok = ok && place >= 0
+					facts = append(facts, place)
+				}
+			}
+			if ok {
+				out = append(out, s.newProduct(t, t.poly(u.m, number.Int(1)), facts, nil, true))
+			}
+		}
+	}
+	return out
+}
+
+// homogeneous reports that all polynomials are.
+func (s *system) homogeneous() bool {
+	for _, f := range s.facts {
+		if ok, _ := s.ring.Homogeneous(f.p); !ok {
+			return false
+		}
+	}
+	for _, f := range s.unequals {
+		if ok, _ := s.ring.Homogeneous(f.p); !ok {
+			return false
+		}
+	}
+	for _, f := range s.equations {
+		if ok, _ := s.ring.Homogeneous(f.p); !ok {
+			return false
+		}
+	}
+	return true
+}
+
+// degrees lists the degrees at which a proof is looked for: those of the
+// facts, then one and two more than the highest.
+func (s *system) degrees() []int {
+	var ds []int
+	for _, f := range s.facts {
+		if d := f.p.Degree(); d > 0 && !slices.Contains(ds, d) {
+			ds = append(ds, d)
+		}
+	}
+	for _, f := range s.equations {
+		if d := f.p.Degree(); !slices.Contains(ds, d) {
+			ds = append(ds, d)
+		}
+	}
+	if len(ds) == 0 {
+		ds = []int{0}
+	}
+	slices.Sort(ds)
+	top := ds[len(ds)-1]
+	return append(ds, top+1, top+2)
+}
+
+// halves lists the monomials whose squares, times a polynomial of degree of,
+// have degree at most d; degree exactly d in the homogeneous case.
+func halves(t *table, of, d int, homogeneous bool, limit int) []monomial {
+	left := d - of
+	if left < 0 || homogeneous && left%2 != 0 {
+		return nil
+	}
+	return monomialsOf(len(t.vars), left/2, homogeneous, limit)
+}

@@ -1,0 +1,165 @@
+package squares
+
+import (
+	"math"
+
+	"squaremark/algebra/number"
+)
+
+// toFloat is the nearest machine number, or near it.
+func toFloat(x number.Num) float64 {
+	if k, ok := x.Int64(); ok {
+		return float64(k)
+	}
+	lo, _ := x.Enclose(64)
+	r, ok := lo.Rat()
+	if !ok {
+		return 0
+	}
+	f, _ := r.Float64()
+	return f
+}
+
+// evaluator is a polynomial in floating point.
+type evaluator struct {
+	ms []monomial
+	cs []float64
+}
+
+func newEvaluator(terms []term) evaluator {
+	var e evaluator
+	for _, t := range terms {
+		e.ms, e.cs = append(e.ms, t.m), append(e.cs, toFloat(t.c))
+	}
+	return e
+}
+
+// at is the value at x and the sum of the sizes of the terms.
+func (e evaluator) at(x []float64) (v, size float64) {
+	for i, m := range e.ms {
+		t := e.cs[i] * monomialAt(m, x)
+		v += t
+		size += math.Abs(t)
+	}
+	return v, size
+}
+
+func monomialAt(m monomial, x []float64) float64 {
+	t := 1.0
+	for i, v := range x {
+		for range m.power(i) {
+			t *= v
+		}
+	}
+	return t
+}
+
+// Trial points have coordinates from these; the later ones are left out when
+// there are many variables.
+var trial = []float64{0, 1, 2, -1, 0.5, 3}
+
+// maxTrials bounds the trial points.
+const maxTrials = 300
+
+// tightPoints lists trial points at which every condition holds when > is
+// weakened to ≥ and ≠ is dropped. In a refutation every term is zero there.
+// possible reports that the conditions hold as they are at one of them, so
+// that nothing can be refuted.
+func (s *system) tightPoints(t *table) (points [][]float64, possible bool) {
+	n := len(t.vars)
+	var facts, equations, unequals []evaluator
+	terms := 0
+	for _, f := range s.facts {
+		facts = append(facts, newEvaluator(t.terms(f.p)))
+		terms += f.p.Len()
+	}
+	for _, f := range s.equations {
+		equations = append(equations, newEvaluator(t.terms(f.p)))
+	}
+	for _, f := range s.unequals {
+		unequals = append(unequals, newEvaluator(t.terms(f.p)))
+	}
+	base := len(trial)
+	for base > 2 && math.Pow(float64(base), float64(n)) > maxTrials {
+		base--
+	}
+	x := make([]float64, n)
+	digits := make([]int, n)
+	for range maxTrials {
+		if !s.ring.Meter().Spend(int64(terms*n/4 + 5)) {
+			return nil, false
+		}
+		for i, d := range digits {
+			x[i] = trial[d]
+		}
+		weak, strict := s.holdAt(x, facts, equations, unequals)
+		if strict {
+			return nil, true
+		}
+		if weak {
+			points = append(points, append([]float64(nil), x...))
+		}
+		i := 0
+		for ; i < n && digits[i] == base-1; i++ {
+			digits[i] = 0
+		}
+		if i == n {
+			break
+		}
+		digits[i]++
+	}
+	return points, false
+}
+
+// tiny is the share of the size of the terms below which a value is taken
+// for zero.
+const tiny = 1e-9
+
+func (s *system) holdAt(x []float64, facts, equations, unequals []evaluator) (weak, strict bool) {
+	strict = true
+	for _, e := range equations {
+		if v, size := e.at(x); math.Abs(v) > tiny*size {
+			return false, false
+		}
+	}
+	for i, e := range facts {
+		v, size := e.at(x)
+		if v < -tiny*size {
+			return false, false
+		}
+		strict = strict && (v > tiny*size || !s.facts[i].strict)
+	}
+	for _, e := range unequals {
+		v, size := e.at(x)
+		strict = strict && math.Abs(v) > tiny*size
+	}
+	return true, strict
+}
+
+// combines reports that l is very likely a sum of non-negative multiples of
+// the others and a non-negative constant.
+func combines(l linearFact, others []linearFact) bool {
+	n := len(l.cs) + 1
+	column := func(f linearFact) []float64 {
+		v := make([]float64, n)
+		for i, c := range f.cs {
+			v[i] = toFloat(c)
+		}
+		v[n-1] = toFloat(f.c0)
+		return v
+	}
+	columns := make([][]float64, 0, len(others)+1)
+	for _, o := range others {
+		columns = append(columns, column(o))
+	}
+	one := make([]float64, n)
+	one[n-1] = 1
+	_, residual := nonNegativeLeastSquares(append(columns, one), column(l))
+	return residual < 1e-9
+}
+
+// positiveAt reports a value clearly above zero.
+func (e evaluator) positiveAt(x []float64) bool {
+	v, size := e.at(x)
+	return v > tiny*size
+}

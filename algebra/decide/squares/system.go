@@ -1,0 +1,286 @@
+package squares
+
+import (
+	"squaremark/algebra/evidence"
+	"squaremark/algebra/number"
+	"squaremark/algebra/poly"
+)
+
+// fact is p ≥ 0, or p > 0 where strict. The polynomial of condition cond,
+// turned to read ≥, is p times the sum by, whose terms are non-negative; a nil
+// by is 1.
+type fact struct {
+	p      poly.Poly
+	strict bool
+	cond   int
+	by     []evidence.Term
+}
+
+// unequal is p ≠ 0, from condition cond.
+type unequal struct {
+	p    poly.Poly
+	cond int
+}
+
+// equation is p = 0, from condition cond.
+type equation struct {
+	p    poly.Poly
+	cond int
+}
+
+// system is a conjunction prepared for proofs: conditions turned to read ≥,
+// factors of known sign taken out, and linear ones made variables.
+type system struct {
+	ring      *poly.Ring
+	facts     []fact
+	original  []poly.Poly // the polynomials of facts before the change of variables
+	unequals  []unequal
+	equations []equation
+	back      []poly.Poly // the new variables in terms of the given ones; nil: the same
+	forward   []poly.Poly // the given variables in terms of the new ones
+}
+
+func newSystem(c *evidence.Conjunction, r *poly.Ring) *system {
+	s := &system{ring: r}
+	for k, cond := range c.Conds {
+		switch cond.Rel {
+		case poly.Eq:
+			if !cond.P.IsZero() {
+				s.equations = append(s.equations, equation{cond.P, k})
+			}
+		case poly.Ne:
+			s.unequals = append(s.unequals, unequal{cond.P, k})
+		case poly.Lt, poly.Le:
+			s.facts = append(s.facts, fact{p: r.Neg(cond.P), strict: cond.Rel == poly.Lt, cond: k})
+		default:
+			s.facts = append(s.facts, fact{p: cond.P, strict: cond.Rel == poly.Gt, cond: k})
+		}
+	}
+	s.takeOutFactors()
+	s.dropRepeated()
+	for _, f := range s.facts {
+		s.original = append(s.original, f.p)
+	}
+	s.changeVariables()
+	return s
+}
+
+// dropRepeated keeps one of several facts that are positive multiples of each
+// other, a strict one if there is one, and drops those that say nothing.
+func (s *system) dropRepeated() {
+	kept := s.facts[:0:0]
+next:
+	for _, f := range s.facts {
+		if v, constant := f.p.IsConst(); constant && v.Sign() > 0 {
+			continue
+		}
+		for i, g := range kept {
+			if f.p.Len() != g.p.Len() || f.p.LeadCoef().Sign() != g.p.LeadCoef().Sign() {
+				continue
+			}
+			ratio, ok := f.p.LeadCoef().Div(g.p.LeadCoef())
+			if ok && s.ring.Equal(f.p, s.ring.Scale(g.p, ratio)) {
+				if f.strict && !g.strict || f.strict == g.strict && len(f.by) < len(g.by) {
+					kept[i] = f
+				}
+				continue next
+			}
+		}
+		kept = append(kept, f)
+	}
+	s.facts = kept
+}
+
+// Bounds on what takeOutFactors looks at.
+const (
+	maxFactorDegree = 14
+	maxFactorTerms  = 300
+)
+
+// takeOutFactors writes the polynomials of the facts as known non-negative
+// factors times a rest: even powers, the polynomials of other conditions, and
+// polynomials whose terms are all non-negative.
+func (s *system) takeOutFactors() {
+	signs := s.variableSigns()
+	for i := range s.facts {
+		f := &s.facts[i]
+		if d := f.p.Degree(); d < 2 || d > maxFactorDegree || f.p.Len() > maxFactorTerms {
+			continue
+		}
+		s.takeConditions(i, signs)
+		s.takePowers(i, signs)
+	}
+}
+
+// takeConditions divides fact i by the polynomials of other conditions.
+func (s *system) takeConditions(i int, signs []variableSign) {
+	f := &s.facts[i]
+	one := number.Int(1)
+	for j, g := range s.facts {
+		if j == i || g.p.Degree() < 1 || g.by != nil {
+			continue
+		}
+		for f.p.Degree() > g.p.Degree() {
+			q, ok := s.ring.DivExact(f.p, g.p)
+			if !ok || s.ring.Meter().Exhausted() {
+				break
+			}
+			f.p = q
+			f.by = s.times(f.by, []evidence.Term{{Coef: one, Root: s.ring.Int(1), Factors: []int{g.cond}}})
+		}
+	}
+	for _, g := range s.unequals {
+		if g.p.Degree() < 1 {
+			continue
+		}
+		terms, sign := s.signByTerms(g.p, signs)
+		for f.p.Degree() >= g.p.Degree() {
+			q, ok := s.ring.DivExact(f.p, g.p)
+			if !ok || s.ring.Meter().Exhausted() {
+				break
+			}
+			if sign != 0 {
+				if sign < 0 {
+					q = s.ring.Neg(q)
+				}
+				f.p, f.by = q, s.times(f.by, terms)
+				continue
+			}
+			if q, ok = s.ring.DivExact(q, g.p); !ok {
+				break
+			}
+			f.p = q
+			f.by = s.times(f.by, []evidence.Term{{Coef: one, Root: s.ring.Int(1), NonZero: []int{g.cond}}})
+		}
+	}
+}
+
+// takePowers takes even powers out of fact i, and factors of known sign.
+func (s *system) takePowers(i int, signs []variableSign) {
+	f := &s.facts[i]
+	one := number.Int(1)
+	for _, factor := range s.ring.SquareFree(f.p) {
+		if s.ring.Meter().Exhausted() {
+			return
+		}
+		if even := factor.Mult / 2; even > 0 {
+			root := s.ring.Pow(factor.Base, even)
+			q, ok := s.ring.DivExact(f.p, s.ring.Square(root))
+			if !ok {
+				continue
+			}
+			f.p, f.by = q, s.times(f.by, []evidence.Term{{Coef: one, Root: root}})
+		}
+		if factor.Mult%2 == 0 || factor.Base.Degree() >= f.p.Degree() {
+			continue
+		}
+		if terms, sign := s.signByTerms(factor.Base, signs); sign != 0 {
+			q, ok := s.ring.DivExact(f.p, factor.Base)
+			if !ok {
+				continue
+			}
+			if sign < 0 {
+				q = s.ring.Neg(q)
+			}
+			f.p, f.by = q, s.times(f.by, terms)
+		}
+	}
+}
+
+// times is the product of two sums of terms; nil is 1.
+func (s *system) times(a, b []evidence.Term) []evidence.Term {
+	if a == nil {
+		return b
+	}
+	if b == nil {
+		return a
+	}
+	out := make([]evidence.Term, 0, len(a)*len(b))
+	for _, t := range a {
+		for _, u := range b {
+			out = append(out, evidence.Term{
+				Coef:    t.Coef.Mul(u.Coef),
+				Root:    s.ring.Mul(t.Root, u.Root),
+				Factors: append(append([]int(nil), t.Factors...), u.Factors...),
+				NonZero: append(append([]int(nil), t.NonZero...), u.NonZero...),
+			})
+		}
+	}
+	return out
+}
+
+// variableSign says that a variable, times sign, is ≥ 0 by condition cond; 0
+// says nothing.
+type variableSign struct {
+	sign, cond int
+	strict     bool
+}
+
+func (s *system) variableSigns() []variableSign {
+	signs := make([]variableSign, s.ring.Len())
+	for _, f := range s.facts {
+		if f.p.Degree() != 1 || f.p.Len() != 1 {
+			continue
+		}
+		v, _ := s.ring.OnlyVar(f.p)
+		if signs[v].sign == 0 || f.strict && !signs[v].strict {
+			signs[v] = variableSign{f.p.LeadCoef().Sign(), f.cond, f.strict}
+		}
+	}
+	return signs
+}
+
+// signByTerms is 1 or −1 where all terms of p have that sign, as products of
+// even powers and of variables of known sign, and ±p as a sum of such terms;
+// otherwise 0.
+func (s *system) signByTerms(p poly.Poly, signs []variableSign) (terms []evidence.Term, sign int) {
+	one := number.Int(1)
+	s.ring.Each(p, func(exps []uint8, c number.Num) bool {
+		t := evidence.Term{Coef: c.Abs()}
+		here := c.Sign()
+		half := make([]int, len(exps))
+		for v, e := range exps {
+			half[v] = int(e) / 2
+			if e%2 == 0 {
+				continue
+			}
+			if signs[v].sign == 0 {
+				sign = 0
+				return false
+			}
+			here *= signs[v].sign
+			t.Factors = append(t.Factors, signs[v].cond)
+		}
+		// A condition c·v ≥ 0 has the polynomial c·v: its factor is taken out
+		// where the term is used, so only unit factors are passed on here.
+		for _, k := range t.Factors {
+			if !s.unitFactor(k) {
+				sign = 0
+				return false
+			}
+		}
+		t.Root = s.ring.Monomial(one, half)
+		if terms = append(terms, t); sign == 0 {
+			sign = here
+		}
+		if sign != here {
+			sign = 0
+			return false
+		}
+		return true
+	})
+	if sign == 0 || len(terms) != p.Len() {
+		return nil, 0
+	}
+	return terms, sign
+}
+
+// unitFactor reports that the fact of condition cond is ±v.
+func (s *system) unitFactor(cond int) bool {
+	for _, f := range s.facts {
+		if f.cond == cond {
+			return f.p.LeadCoef().Abs().IsOne()
+		}
+	}
+	return false
+}
