@@ -41,12 +41,14 @@ type Question struct {
 	limits budget.Limits
 }
 
-// reading is a text with its tree.
+// reading is a text with its tree, every sum in it written out. general marks
+// a tree that still holds sums or indices for every number of terms.
 type reading struct {
-	field string
-	text  string
-	root  *syntax.Node
-	notes []*source.Diag
+	field   string
+	text    string
+	root    *syntax.Node
+	general bool
+	notes   []*source.Diag
 }
 
 var ranges = map[string]formula.Range{
@@ -81,6 +83,10 @@ func NewQuestion(vars []Declared, assume []string, limits budget.Limits) (*Quest
 		if bad != nil {
 			return nil, bad
 		}
+		if r.general {
+			q.assume = append(q.assume, r)
+			continue
+		}
 		m := budget.New(limits)
 		s, err := formula.NewScope(q.vars, m, r.root)
 		if err == nil {
@@ -113,7 +119,18 @@ func read(field, text string, m *budget.Meter) (reading, *Unreadable) {
 	if bad != nil {
 		return reading{}, &Unreadable{Field: field, Diag: bad}
 	}
-	return reading{field: field, text: text, root: r.Root, notes: r.Notes}, nil
+	out := reading{field: field, text: text, root: r.Root, notes: r.Notes}
+	root, err := formula.Expand(r.Root, formula.Setting{}, m)
+	var diag *source.Diag
+	switch {
+	case err == nil:
+		out.root = root
+	case errors.As(err, &diag):
+		return out, &Unreadable{Field: field, Diag: diag}
+	default:
+		out.general = true
+	}
+	return out, nil
 }
 
 // session is one call on a question: a meter, a scope for all its texts, and
@@ -137,6 +154,9 @@ func (q *Question) open(texts ...string) (*session, []reading, *Outcome) {
 		if bad != nil {
 			return nil, nil, &Outcome{Unreadable: bad, Reason: bad.Diag.Message}
 		}
+		if r.general {
+			return nil, nil, &Outcome{Reason: "sums for every number of terms are not decided in this kind of question"}
+		}
 		readings, trees, notes = append(readings, r), append(trees, r.root), append(notes, r.notes...)
 	}
 	s, out := q.enter(m, readings, trees)
@@ -148,6 +168,9 @@ func (q *Question) open(texts ...string) (*session, []reading, *Outcome) {
 
 func (q *Question) enter(m *budget.Meter, readings []reading, trees []*syntax.Node) (*session, *Outcome) {
 	for _, a := range q.assume {
+		if a.general {
+			return nil, &Outcome{Reason: "sums for every number of terms are not decided in this kind of question"}
+		}
 		trees = append(trees, a.root)
 	}
 	scope, err := formula.NewScope(q.vars, m, trees...)

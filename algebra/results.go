@@ -172,7 +172,8 @@ type StepsOutcome struct {
 	Reversible  bool
 	Concludes   bool
 	Correct     bool
-	Unsettled   bool   // some step or the conclusion needs a person
-	Reason      string // why Concludes or DirectionOK is false or unsettled
-	Closing     string // the fact that closes the chain: "square", "number fact", ...
+	Unsettled   bool        // some step or the conclusion needs a person
+	Reason      string      // why Concludes or DirectionOK is false or unsettled
+	Closing     string      // the fact that closes the chain: "square", "number fact", ...
+	Unreadable  *Unreadable // the claim or an assumption could not be read; there are no steps then
 }

@@ -3,6 +3,7 @@ package decide
 import (
 	"squaremark/algebra/decide/onevar"
 	"squaremark/algebra/decide/quadratic"
+	"squaremark/algebra/decide/squares"
 	"squaremark/algebra/decide/witness"
 	"squaremark/algebra/evidence"
 	"squaremark/algebra/number"
@@ -151,6 +152,7 @@ func components(c *evidence.Conjunction) []group {
 // Shares of the work that one group may cost, in budget units.
 const (
 	workFirstLook = 40_000
+	workSquares   = 800_000
 	workWitness   = 300_000
 )
 
@@ -177,6 +179,9 @@ func searchGroup(c *evidence.Conjunction, vars []int) found {
 	}
 	if f := moduli(c, vars); f.settled() {
 		return f
+	}
+	if r, ok := squares.Refute(c, meter.Part(workSquares)); ok {
+		return found{refutation: r}
 	}
 	if p, ok := witness.Find(c, meter.Part(workWitness)); ok {
 		return found{point: p}

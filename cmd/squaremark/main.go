@@ -1,0 +1,131 @@
+// Command squaremark marks school algebra around one idea: the square of a
+// real number is never negative.
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"os"
+
+	"github.com/alecthomas/kong"
+	"go.uber.org/zap"
+
+	"squaremark/algebra"
+	"squaremark/api/platform"
+	"squaremark/cmd/squaremark/demo"
+	"squaremark/cmd/squaremark/judge"
+	"squaremark/cmd/squaremark/service"
+	"squaremark/cmd/squaremark/settings"
+)
+
+type commands struct {
+	Demo    demoCommand    `cmd:"" help:"Run the whole loop on this machine with an invented class, and print the gradebook."`
+	Serve   serveCommand   `cmd:"" help:"Serve the JSON API."`
+	Judge   judgeCommand   `cmd:"" help:"Answer single questions, one JSON object a line, from standard input."`
+	Key     keyCommand     `cmd:"" help:"Make a signing key for a platform registration."`
+	Version versionCommand `cmd:"" help:"Print the engine version."`
+}
+
+type demoCommand struct {
+	Log string `help:"Level of the service's log (debug, info, warn, error); none where left out." placeholder:"LEVEL"`
+}
+
+// Run runs the demo.
+func (c *demoCommand) Run() error {
+	log := zap.NewNop()
+	if c.Log != "" {
+		var err error
+		if log, err = service.Logger(c.Log); err != nil {
+			return err
+		}
+	}
+	return demo.Run(context.Background(), os.Stdout, log)
+}
+
+type serveCommand struct {
+	Config  string `help:"Settings file." env:"SQUAREMARK_CONFIG" type:"existingfile" placeholder:"FILE"`
+	Listen  string `help:"Address to serve on." env:"SQUAREMARK_LISTEN" placeholder:"HOST:PORT"`
+	Rubrics string `help:"Folder of rubric files." env:"SQUAREMARK_RUBRICS" placeholder:"DIR"`
+	Log     string `help:"Level of the log: debug, info, warn or error." env:"SQUAREMARK_LOG" placeholder:"LEVEL"`
+}
+
+// Run serves until the process is told to stop.
+func (c *serveCommand) Run() error {
+	s := settings.Default()
+	if c.Config != "" {
+		var err error
+		if s, err = settings.Read(c.Config); err != nil {
+			return err
+		}
+	}
+	s.Override(c.Listen, c.Rubrics, c.Log)
+	log, err := service.Logger(s.Log)
+	if err != nil {
+		return err
+	}
+	defer func() { _ = log.Sync() }()
+	run, err := service.New(s, log)
+	if err != nil {
+		return err
+	}
+	return run.Run(context.Background(), s.Listen)
+}
+
+type judgeCommand struct {
+	Workers int  `help:"Lines worked on at the same time; one for each core where left out." placeholder:"N"`
+	Timings bool `help:"Add the time of each line's work, in microseconds."`
+}
+
+// Run answers standard input on standard output.
+func (c *judgeCommand) Run() error {
+	return judge.Run(os.Stdin, os.Stdout, judge.Options{Workers: c.Workers, Timings: c.Timings})
+}
+
+type keyCommand struct {
+	File string `arg:"" help:"Where the PEM file goes; it must not exist." type:"path"`
+	Bits int    `help:"Size of the RSA key." default:"3072"`
+}
+
+// Run writes a new private key that only its owner may read.
+func (c *keyCommand) Run() error {
+	key, err := platform.GenerateSigningKey(c.Bits)
+	if err != nil {
+		return err
+	}
+	text, err := key.PEM()
+	if err != nil {
+		return err
+	}
+	f, err := os.OpenFile(c.File, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o600)
+	if err != nil {
+		return err
+	}
+	if _, err := f.Write(text); err != nil {
+		_ = f.Close()
+		return err
+	}
+	return f.Close()
+}
+
+type versionCommand struct{}
+
+// Run prints the version.
+func (versionCommand) Run() error {
+	fmt.Println("squaremark engine", algebra.EngineVersion)
+	return nil
+}
+
+func main() {
+	var c commands
+	k := kong.Parse(&c, kong.Name("squaremark"), kong.Description("Exact marking of school algebra around one idea: the square of a real number is never negative."), kong.UsageOnError())
+	err := k.Run()
+	if errors.Is(err, judge.ErrInput) {
+		fmt.Fprintln(os.Stderr, "squaremark:", err)
+		os.Exit(2)
+	}
+	if err != nil {
+		fmt.Fprintln(os.Stderr, "squaremark:", err)
+		os.Exit(1)
+	}
+}
