@@ -8,6 +8,7 @@
 //	form.go      a polynomial as a symmetric matrix, and back
 //	eliminate.go completing the square, variable after variable
 //	integers.go  the same without fractions, for full matrices
+//	complete.go  the same for a bare matrix
 //	simplify.go  points with smaller numbers
 //
 // Not covered: several conditions together (packages witness and squares),

@@ -22,7 +22,6 @@ import (
 	"squaremark/algebra/budget"
 	"squaremark/algebra/decide/quadratic"
 	"squaremark/algebra/evidence"
-	"squaremark/algebra/number"
 	"squaremark/algebra/poly"
 )
 
@@ -38,7 +37,7 @@ func Refute(c *evidence.Conjunction, m *budget.Meter) (evidence.Refutation, bool
 type prover struct {
 	ring  *poly.Ring
 	meter *budget.Meter
-	leaf  bool // the order of the variables is settled: no cases within
+	signs int // cases by sign that are open
 }
 
 // maxDepth bounds nested cases.
@@ -133,11 +132,12 @@ func (p *prover) combine(c *evidence.Conjunction) (r evidence.Refutation, open b
 		if r, ok := s.linearProof(c, t, products, d, homogeneous, points); ok {
 			return r, true
 		}
+		if r, ok := s.gramProof(c, t, products, d, homogeneous, points); ok {
+			return r, true
+		}
 		if p.meter.Exhausted() {
 			return nil, true
 		}
 	}
 	return nil, true
 }
-
-func one() number.Num { return number.Int(1) }

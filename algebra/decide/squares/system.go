@@ -43,19 +43,14 @@ type system struct {
 func newSystem(c *evidence.Conjunction, r *poly.Ring) *system {
 	s := &system{ring: r}
 	for k, cond := range c.Conds {
-		switch cond.Rel {
-		case poly.Eq:
-			if !cond.P.IsZero() {
-				s.equations = append(s.equations, equation{cond.P, k})
-			}
-		case poly.Ne:
+		switch {
+		case cond.Rel == poly.Eq && !cond.P.IsZero():
+			s.equations = append(s.equations, equation{cond.P, k})
+		case cond.Rel == poly.Ne:
 			s.unequals = append(s.unequals, unequal{cond.P, k})
-		case poly.Lt, poly.Le:
-			s.facts = append(s.facts, fact{p: r.Neg(cond.P), strict: cond.Rel == poly.Lt, cond: k})
-		default:
-			s.facts = append(s.facts, fact{p: cond.P, strict: cond.Rel == poly.Gt, cond: k})
 		}
 	}
+	s.facts = newFacts(c, r)
 	s.takeOutFactors()
 	s.dropRepeated()
 	for _, f := range s.facts {
@@ -63,6 +58,20 @@ func newSystem(c *evidence.Conjunction, r *poly.Ring) *system {
 	}
 	s.changeVariables()
 	return s
+}
+
+// newFacts turns the inequalities of c to read ≥.
+func newFacts(c *evidence.Conjunction, r *poly.Ring) []fact {
+	var facts []fact
+	for k, cond := range c.Conds {
+		switch cond.Rel {
+		case poly.Lt, poly.Le:
+			facts = append(facts, fact{p: r.Neg(cond.P), strict: cond.Rel == poly.Lt, cond: k})
+		case poly.Gt, poly.Ge:
+			facts = append(facts, fact{p: cond.P, strict: cond.Rel == poly.Gt, cond: k})
+		}
+	}
+	return facts
 }
 
 // dropRepeated keeps one of several facts that are positive multiples of each
