@@ -71,7 +71,8 @@ func (s *search) named(f family) (g family, names, free []string) {
 		if !used[v] {
 			continue
 		}
-		for i, b := range g.back {
+		for i := len(g.back) - 1; i >= 0; i-- { // x = y rather than y = x
+			b := g.back[i]
 			if cs := r.Coeffs(b, v); !taken[i] && len(cs) == 2 {
 				a, ok1 := cs[1].IsConst()
 				k, ok2 := cs[0].IsConst()
@@ -86,13 +87,15 @@ func (s *search) named(f family) (g family, names, free []string) {
 			}
 		}
 	}
-	letters := strings.Split("t s r q p k l m n u v w", " ")
 	for v := range used {
 		if !used[v] || !strings.HasPrefix(names[v], "_") {
 			continue
 		}
-		for _, l := range letters {
+		for _, l := range [...]string{"t", "s", "r", "q", "p", "k", "l", "m", "n", "u", "v", "w"} {
 			if !slices.Contains(s.unknowns, l) && !slices.Contains(names, l) {
+				if v != f.slot {
+					g = s.shifted(g, v)
+				}
 				names[v] = l
 				free = append(free, l)
 				break
@@ -100,6 +103,28 @@ func (s *search) named(f family) (g family, names, free []string) {
 		}
 	}
 	return g, names, free
+}
+
+// shifted starts a parameter where the first unknown that is linear in it
+// alone has its least non-negative value: 3t + 2 rather than −3t − 7.
+func (s *search) shifted(f family, v int) family {
+	for _, b := range f.back {
+		cs := s.ring.Coeffs(b, v)
+		if len(cs) != 2 {
+			continue
+		}
+		a, ok1 := cs[1].IsConst()
+		k, ok2 := cs[0].IsConst()
+		if !ok1 || !ok2 {
+			continue
+		}
+		size := a.Abs()
+		ratio, _ := k.Div(size)
+		turns := number.FromBigInt(ratio.Floor())
+		image := s.ring.Scale(s.ring.Sub(s.ring.Var(v), s.ring.Const(turns)), number.Int(int64(a.Sign())))
+		return s.reparametrised(f, v, image)
+	}
+	return f
 }
 
 func (s *search) reparametrised(f family, v int, image poly.Poly) family {

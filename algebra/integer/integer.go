@@ -26,6 +26,7 @@ package integer
 import (
 	"fmt"
 	"math/big"
+	"slices"
 
 	"squaremark/algebra/budget"
 	"squaremark/algebra/decide/onevar"
@@ -133,12 +134,19 @@ func (s *Set) solveOne(g *formula.Formula, m *budget.Meter) error {
 	if n.Cmp(big.NewInt(MaxListed)) > 0 {
 		return tooMany(n.String())
 	}
-	for _, run := range s.Runs {
+	s.Tuples = listed(s.Runs)
+	return nil
+}
+
+// listed lists the members of a finite set in one unknown.
+func listed(r onevar.Runs) [][]*big.Int {
+	var list [][]*big.Int
+	for _, run := range r {
 		for k := run.Lo; k.Cmp(run.Hi) <= 0; k = new(big.Int).Add(k, one) {
-			s.Tuples = append(s.Tuples, []*big.Int{k})
+			list = append(list, []*big.Int{k})
 		}
 	}
-	return nil
+	return list
 }
 
 func tooMany(n string) error {
@@ -158,12 +166,19 @@ func (s *Set) confirm() error {
 	return nil
 }
 
-// Contains reports whether a tuple is a member, by evaluation; ok is false
-// when a root in the question was not evaluated exactly.
-func (s *Set) Contains(tuple []*big.Int) (member, ok bool) { return s.condition.holds(tuple) }
+// Contains reports whether a tuple is a member, in an infinite set by
+// evaluation; ok is false when a root in the question was not evaluated
+// exactly.
+func (s *Set) Contains(tuple []*big.Int) (member, ok bool) {
+	if s.Finite {
+		_, member = slices.BinarySearchFunc(s.Tuples, tuple, compareTuples)
+		return member, true
+	}
+	return s.condition.holds(tuple)
+}
 
-// Formula is what the members satisfy: the question with the ranges of its
-// unknowns.
+// Formula is what the members of a set found by Solve satisfy: the question
+// with the ranges of its unknowns.
 func (s *Set) Formula() *formula.Formula { return s.condition.full() }
 
 // TupleText is 3 for one unknown, (1, -2) for several.

@@ -148,7 +148,7 @@ const fewValues = 300
 
 // unbounded tries what is left when no slot has a finite range.
 func (s *search) unbounded(p *problem, slots []int, dom domains) bool {
-	for _, step := range []func(*problem) (done, settled bool){s.kernel, s.ray, s.residues, s.divided, s.pell} {
+	for _, step := range []func(*problem) (done, settled bool){s.kernel, s.ray, s.residues, s.divisor, s.divided, s.pell} {
 		if done, settled := step(p); done {
 			return settled
 		}
@@ -156,8 +156,13 @@ func (s *search) unbounded(p *problem, slots []int, dom domains) bool {
 			return false
 		}
 	}
-	if done, settled := s.orthants(p, slots, dom); done {
-		return settled
+	for _, step := range []func(*problem, []int, domains) (done, settled bool){s.corner, s.orthants} {
+		if done, settled := step(p, slots, dom); done {
+			return settled
+		}
+	}
+	if s.m.Exhausted() {
+		return false
 	}
 	return s.giveUp("no bound and no proof of infinitely many solutions was found for " + s.conditions(p))
 }
