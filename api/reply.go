@@ -3,6 +3,7 @@ package api
 import (
 	"math/big"
 	"net/http"
+	"strings"
 
 	"squaremark/api/contract"
 	"squaremark/grader"
@@ -49,10 +50,12 @@ func markedCriterion(c grader.CriterionResult) contract.MarkedCriterion {
 }
 
 func finding(f grader.Finding) contract.Finding {
-	out := contract.Finding{Code: f.Code, Detail: f.Detail, Slip: f.Slip, Place: placeOf(f.Place)}
+	out := contract.Finding{
+		Code: f.Code, State: contract.FindingState(hyphenated(f.State)), Detail: f.Detail, Slip: f.Slip, Place: placeOf(f.Place),
+	}
 	if f.Evidence != nil {
 		out.Evidence = contract.Evidence{
-			Kind: contract.EvidenceKind(f.Evidence.Kind), Text: f.Evidence.Text, Left: f.Evidence.Left, Right: f.Evidence.Right,
+			Kind: evidenceKind(f.Evidence.Kind), Text: f.Evidence.Text, Left: f.Evidence.Left, Right: f.Evidence.Right,
 		}
 		for _, v := range f.Evidence.Witness {
 			out.Evidence.Witness = append(out.Evidence.Witness, contract.Value{Name: v.Name, Value: v.Value})
@@ -60,6 +63,19 @@ func finding(f grader.Finding) contract.Finding {
 	}
 	return out
 }
+
+// evidenceKind takes the engine's kinds to those of the contract, which says "other" for a kind that it does not know.
+func evidenceKind(kind string) contract.EvidenceKind {
+	if kind == "point" {
+		return contract.Witness
+	}
+	if known := contract.EvidenceKind(hyphenated(kind)); known.Valid() {
+		return known
+	}
+	return contract.Other
+}
+
+func hyphenated(words string) string { return strings.ReplaceAll(words, " ", "-") }
 
 func feedback(f grader.Feedback) contract.Feedback {
 	return contract.Feedback{Criterion: f.Criterion, Sentence: f.Sentence, Place: placeOf(f.Place)}

@@ -1,7 +1,6 @@
 package api
 
 import (
-	"context"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -16,10 +15,21 @@ import (
 )
 
 // Mark marks a submission by one rubric. Safe for concurrent use.
-type Mark func(ctx context.Context, s grader.Submission) (*grader.Result, error)
+type Mark func(s grader.Submission) grader.Result
 
-// Prepare makes a rubric ready for marking, or says what is wrong with it.
+// Prepare makes a rubric ready for marking, or says what is wrong with it; warnings come with a Mark.
 type Prepare func(r *rubric.Rubric) (Mark, []*source.Diag)
+
+// Compile is the Prepare of the grader: the rubric's claims, model answers and examples are checked.
+//
+// Cost: that of marking the model answers and the examples.
+func Compile(r *rubric.Rubric) (Mark, []*source.Diag) {
+	marker, diags := grader.Compile(r)
+	if marker == nil {
+		return nil, diags
+	}
+	return marker.Grade, diags
+}
 
 // maxOlder bounds the rubrics that are kept after they were replaced.
 const maxOlder = 256

@@ -2,7 +2,6 @@ package api_test
 
 import (
 	"context"
-	"errors"
 	"fmt"
 	"net/http"
 	"strings"
@@ -64,12 +63,8 @@ func failing(at standin.Endpoint, faults ...standin.Fault) func(*circle) {
 	return func(c *circle) { c.platform.Fail(at, faults...) }
 }
 
-func broken(r *rubric.Rubric) (api.Mark, []*source.Diag) {
-	return func(context.Context, grader.Submission) (*grader.Result, error) { return nil, errors.New("broken") }, nil
-}
-
 func panicking(r *rubric.Rubric) (api.Mark, []*source.Diag) {
-	return func(_ context.Context, s grader.Submission) (*grader.Result, error) { panic(s.Answers) }, nil
+	return func(s grader.Submission) grader.Result { panic(s.Answers) }, nil
 }
 
 func rubricsMarkedBy(prepare api.Prepare) func(*api.Config) {
@@ -154,7 +149,6 @@ func rows() []row {
 
 		{name: "too many", operation: marking, config: oneAtATime, arrange: spent("/v1/rubrics"), call: good, status: 429, problem: "too-many-requests", header: map[string]string{"Retry-After": "*"}},
 
-		{name: "marking breaks", operation: marking, config: rubricsMarkedBy(broken), call: good, status: 500, problem: "internal-error"},
 		{name: "marking panics", operation: marking, config: rubricsMarkedBy(panicking), call: good, status: 500, problem: "internal-error"},
 		{name: "verifier panics", operation: marking, config: panicInVerifier, call: good, status: 500, problem: "internal-error"},
 		{name: "verifier decides nothing", operation: marking, config: func(c *api.Config) { c.Verifier = undecidedVerifier{} }, call: good, status: 500, problem: "internal-error"},
@@ -266,10 +260,10 @@ func TestEveryDocumentedStatusIsTested(t *testing.T) {
 func holding(held chan<- struct{}, hold <-chan struct{}) api.Prepare {
 	return func(r *rubric.Rubric) (api.Mark, []*source.Diag) {
 		mark, diags := fullMarks(r)
-		return func(ctx context.Context, s grader.Submission) (*grader.Result, error) {
+		return func(s grader.Submission) grader.Result {
 			held <- struct{}{}
 			<-hold
-			return mark(ctx, s)
+			return mark(s)
 		}, diags
 	}
 }

@@ -114,6 +114,7 @@ const (
 	Cases       EvidenceKind = "cases"
 	Enumeration EvidenceKind = "enumeration"
 	Identity    EvidenceKind = "identity"
+	Other       EvidenceKind = "other"
 	SignTable   EvidenceKind = "sign-table"
 	Squares     EvidenceKind = "squares"
 	Witness     EvidenceKind = "witness"
@@ -128,11 +129,37 @@ func (e EvidenceKind) Valid() bool {
 		return true
 	case Identity:
 		return true
+	case Other:
+		return true
 	case SignTable:
 		return true
 	case Squares:
 		return true
 	case Witness:
+		return true
+	default:
+		return false
+	}
+}
+
+// Defines values for FindingState.
+const (
+	InPart FindingState = "in-part"
+	Met    FindingState = "met"
+	NotMet FindingState = "not-met"
+	Person FindingState = "person"
+)
+
+// Valid indicates whether the value is a known member of the FindingState enum.
+func (e FindingState) Valid() bool {
+	switch e {
+	case InPart:
+		return true
+	case Met:
+		return true
+	case NotMet:
+		return true
+	case Person:
 		return true
 	default:
 		return false
@@ -427,9 +454,10 @@ type Evidence struct {
 // EvidenceKind defines model for Evidence.Kind.
 type EvidenceKind string
 
-// Feedback One sentence about one lost mark.
+// Feedback One sentence for the pupil about one lost mark.
 type Feedback struct {
-	Criterion string `json:"criterion"`
+	// Criterion The criterion whose mark is lost. Left out where the sentence is about the whole answer.
+	Criterion string `json:"criterion,omitempty,omitzero"`
 
 	// Place A place inside an answer. Lines and columns count from 1, columns in characters.
 	Place    Place  `json:"place,omitempty,omitzero"`
@@ -448,7 +476,8 @@ type FieldError struct {
 	Reason  string `json:"reason"`
 }
 
-// Finding A fact about an answer. The code is from the findings catalogue of the rubric schema.
+// Finding A fact about an answer that the mark scheme can give marks for, or that explains one. `detail` and `evidence` may tell parts
+// of the right answer: they are for the teacher, and the feedback is for the pupil.
 type Finding struct {
 	Code   string `json:"code"`
 	Detail string `json:"detail"`
@@ -461,7 +490,13 @@ type Finding struct {
 
 	// Slip The slip that gives exactly what the pupil wrote.
 	Slip string `json:"slip,omitempty,omitzero"`
+
+	// State How far the fact is met; `person` where a person decides.
+	State FindingState `json:"state"`
 }
+
+// FindingState How far the fact is met; `person` where a person decides.
+type FindingState string
 
 // GradedData defines model for GradedData.
 type GradedData struct {
@@ -586,7 +621,7 @@ type MarkedSubmission struct {
 	// NeedsPerson True when some part was not settled; `marks` then holds the sure part.
 	NeedsPerson bool `json:"needsPerson"`
 
-	// Provisional True until a teacher accepts the marks.
+	// Provisional True until a person has marked what needsPerson tells.
 	Provisional bool `json:"provisional"`
 
 	// Questions Every question of the rubric, in its order.
