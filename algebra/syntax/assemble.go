@@ -13,12 +13,7 @@ func (p *parser) assemble(items []*Node, joins []kind) *Node {
 	if p.err != nil {
 		return nil
 	}
-	formulas := 0
-	for _, n := range items {
-		if is(n, formulaKinds) {
-			formulas++
-		}
-	}
+	formulas := countFormulas(items)
 	switch {
 	case formulas == 0:
 		return p.list(items, p.joinText(joins, items[0], items[len(items)-1]))
@@ -76,11 +71,7 @@ func (p *parser) mixed(items []*Node) *Node {
 func (p *parser) attach(items []*Node, joins []kind) ([]*Node, []kind) {
 	var out []*Node
 	var outJoins []kind
-	some := false
-	for _, n := range items {
-		some = some || is(n, formulaKinds)
-	}
-	if !some {
+	if n := countFormulas(items); n == 0 || n == len(items) {
 		return items, joins
 	}
 	for i := 0; i < len(items); {

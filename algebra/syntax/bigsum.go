@@ -204,7 +204,38 @@ func (p *parser) finishSum(from int, sign source.Span, b bounds, body *Node) *No
 	case b.from == nil:
 		return p.fail(codeSum, sign, "expected the first value of the index "+quote(b.index), "write sum("+b.index+"=1..n, ...)")
 	}
-	return p.makeSum(from, b, body)
+	if body.Kind != Mul || body.Grouped || body.Kids[1].Kind != BigSum || body.Kids[1].Grouped || occurs(b.index, body.Kids[1]) {
+		return p.makeSum(from, b, body)
+	}
+	// Σ a_i Σ b_i: the second sum does not depend on the first index, so that
+	// it is a factor of the whole as well as of each term.
+	left := p.makeSum(from, b, body.Kids[0])
+	if left == nil {
+		return nil
+	}
+	left.At.End = body.Kids[0].At.End
+	n := p.binary(Mul, left, body.Kids[1])
+	if n != nil {
+		n.Implicit = body.Implicit
+	}
+	return n
+}
+
+// occurs reports that a name stands in n outside sums over that same name.
+func occurs(name string, n *Node) bool {
+	kids := n.Kids
+	switch {
+	case n.Kind == Name && n.Text == name:
+		return true
+	case n.Kind == BigSum && n.Text == name:
+		kids = kids[:2]
+	}
+	for _, k := range kids {
+		if occurs(name, k) {
+			return true
+		}
+	}
+	return false
 }
 
 func (p *parser) makeSum(from int, b bounds, body *Node) *Node {

@@ -142,7 +142,7 @@ func (p *parser) braces() *Node {
 		}
 		set = n
 		set.Kind, set.Text = Set, ""
-	case is(n, valueKinds) && n.Kind != Ellipsis && end == tRBrace && p.groups1():
+	case is(n, valueKinds) && n.Kind != Ellipsis && end == tRBrace && p.onlyGroups():
 		if !p.value(n) {
 			return nil
 		}
@@ -159,8 +159,8 @@ func (p *parser) braces() *Node {
 	return set
 }
 
-// groups1 reports that a power or an index follows the closing brace.
-func (p *parser) groups1() bool {
+// onlyGroups reports that a power or an index follows the closing brace.
+func (p *parser) onlyGroups() bool {
 	k := p.peek(1)
 	return k == tPower || p.i+1 < len(p.toks) && p.toks[p.i+1].level == raised && k != tEnd
 }
