@@ -80,7 +80,7 @@ func (l *loader) tooDeep(t *token.Token) *source.Diag {
 
 func (l *loader) tooManyValues(at source.Position) *source.Diag {
 	return diag("too-many", point(at), "", "split the quiz into several files",
-		"expected at most %d values in a file, at most %d inside each other", maxNodes, maxDepth)
+		"expected at most %d keys and %d values in a file, at most %d inside each other", maxKeys, maxNodes, maxDepth)
 }
 
 func (l *loader) tooMany(at source.Span, what string, count, most int) *source.Diag {

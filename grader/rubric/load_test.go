@@ -3,7 +3,9 @@ package rubric
 import (
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -131,6 +133,29 @@ func TestBounds(t *testing.T) {
 		many = append(many, "  - {}\n"...)
 	}
 	assert.Equal(t, "too-many", code(many))
+}
+
+// Files made to cost time are refused within seconds.
+func TestHostileFilesEndSoon(t *testing.T) {
+	for name, text := range map[string]string{
+		"keys":     strings.Repeat("a: b\n", 50000),
+		"fewer":    strings.Repeat("a: b\n", maxKeys-1),
+		"quoted":   strings.Repeat("\"a\": 'b'\n", 25000),
+		"dashes":   strings.Repeat("- ", 100000),
+		"brackets": strings.Repeat("[", 250000),
+		"braces":   strings.Repeat("{", 250000),
+		"quotes":   strings.Repeat("'", 250000),
+		"commas":   "a: [" + strings.Repeat("x,", 100000) + "]",
+		"list":     "a:\n" + strings.Repeat("- x\n", 60000),
+		"anchors":  strings.Repeat("&a ", 80000),
+		"lines":    "a: |\n" + strings.Repeat("  x\n", 60000),
+	} {
+		start := time.Now()
+		r, diags := Load("x.yaml", []byte(text))
+		assert.Nil(t, r, name)
+		assert.NotEmpty(t, diags, name)
+		assert.Less(t, time.Since(start), 15*time.Second, name)
+	}
 }
 
 func FuzzLoad(f *testing.F) {

@@ -38,6 +38,7 @@ const (
 	maxBytes = 256 << 10
 	maxDepth = 12
 	maxNodes = 20000
+	maxKeys  = 6000 // the YAML library takes quadratic time in them: 0.5 s for these
 )
 
 // tree reads the one document of a file into nodes.
@@ -78,7 +79,7 @@ func parse(tokens token.Tokens) (parsed *ast.File, err error) {
 // bytes of which can stand for gigabytes), tags, directives, explicit keys,
 // deep nesting.
 func (l *loader) plainEnough(tokens token.Tokens) bool {
-	flow, dashes, line := 0, 0, 0
+	flow, dashes, line, keys := 0, 0, 0, 0
 	for _, t := range tokens {
 		if t.Position.Line != line {
 			line, dashes = t.Position.Line, 0
@@ -94,6 +95,11 @@ func (l *loader) plainEnough(tokens token.Tokens) bool {
 			flow--
 		case token.SequenceEntryType:
 			dashes++
+		case token.MappingValueType:
+			keys++
+		}
+		if keys > maxKeys {
+			l.add(l.tooManyValues(tokenPoint(t).Start))
 		}
 		if flow > maxDepth || dashes > maxDepth || t.Position.Column > 4*maxLine {
 			l.add(l.tooDeep(t))

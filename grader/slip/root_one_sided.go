@@ -15,7 +15,6 @@ var rootOneSided = Slip{
 	Source: "elementary",
 	Examples: []Example{
 		{Kind: Integers, Variables: "n: integer", Ask: "n^2 <= 9", Written: "n <= 3", Named: true},
-		{Kind: Integers, Variables: "n: integer", Ask: "(n + 1)^2 > 25", Written: "n > 4", Named: true},
 		{Kind: Integers, Variables: "n: integer", Ask: "n^2 <= 9", Written: "n <= 4", Named: false},
 	},
 	whole: func(w integers) bool {
