@@ -76,44 +76,42 @@ func tooLong(text string, m *budget.Meter) *source.Diag {
 		"the text has more than "+itoa(m.Limits.Bytes)+" bytes", "")
 }
 
-// physical cuts a text at line breaks, joins lines that continue, and skips
-// blank ones.
+// physical cuts a text at line breaks and at the LaTeX line break \\, joins
+// lines that continue, and skips blank ones.
 func physical(text string) []stretch {
 	var out []stretch
-	for from, line := 0, 1; from <= len(text); line++ {
-		end := from
-		for end < len(text) && text[end] != '\n' && text[end] != '\r' && !strings.HasPrefix(text[end:], `\\`) {
-			end++
+	at := stretch{line: 1}
+	for at.from <= len(text) {
+		at.to = at.from
+		for at.to < len(text) && text[at.to] != '\n' && text[at.to] != '\r' && !strings.HasPrefix(text[at.to:], `\\`) {
+			at.to++
 		}
-		body := strings.TrimLeft(text[from:end], " \t&$")
-		columns := from
+		body := strings.TrimLeft(text[at.from:at.to], " \t&$")
 		switch {
 		case strings.TrimSpace(body) == "":
 		case len(out) > 0 && startsWithRelation(body):
-			out[len(out)-1].to = end
+			out[len(out)-1].to = at.to
 		default:
-			out = append(out, stretch{from, end, line, columns})
+			out = append(out, at)
 		}
-		from = end + 1
-		switch {
-		case end < len(text) && text[end] == '\\':
-			from = end + 2
-			rest := strings.TrimLeft(text[from:], " \t")
-			switch {
-			case strings.HasPrefix(rest, "\r\n"):
-				from = len(text) - len(rest) + 2
-			case strings.HasPrefix(rest, "\n"), strings.HasPrefix(rest, "\r"):
-				from = len(text) - len(rest) + 1
-			}
-		case strings.HasPrefix(text[end:], "\r\n"):
-			from = end + 2
-		}
-	}
-	for i := range out {
-		at := source.PositionAt(text, out[i].from)
-		out[i].line, out[i].columnZero = at.Line, at.Offset-at.Column+1
+		at = at.after(text)
 	}
 	return out
+}
+
+// after is the empty stretch behind the break that ends s.
+func (s stretch) after(text string) stretch {
+	next := stretch{from: s.to + 1, line: s.line + 1, columnZero: s.to + 1}
+	switch rest := text[s.to:]; {
+	case strings.HasPrefix(rest, `\\`):
+		next.from, next.line = s.to+2, s.line
+		line := text[s.from:s.to]
+		next.columnZero = s.columnZero + len(line) - utf8.RuneCountInString(line)
+	case strings.HasPrefix(rest, "\r\n"):
+		next.from++
+		next.columnZero++
+	}
+	return next
 }
 
 // splitAtLinks cuts a stretch before every link outside round brackets and
