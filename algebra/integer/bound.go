@@ -105,6 +105,9 @@ func (s *search) eliminate(f poly.Poly, t int, dom domains) (next poly.Poly, fou
 			continue
 		}
 		cs := r.Coeffs(f, u)
+		if len(cs) == 0 { // the meter is exhausted
+			return f, false, true
+		}
 		part := make(uni.Uni, len(cs))
 		apart := true
 		for k := 1; k < len(cs) && apart; k++ {

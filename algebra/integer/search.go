@@ -131,6 +131,15 @@ func (s *search) solve(p *problem) bool {
 		return true
 	}
 	best := s.shortest(dom, slots)
+	if best < 0 {
+		if dom, some = s.combined(p, slots, dom); !some {
+			if s.noting(p) {
+				s.note("together they leave nothing: %s", s.conditions(p))
+			}
+			return true
+		}
+		best = s.shortest(dom, slots)
+	}
 	if best < 0 || dom[best].Len().Cmp(big.NewInt(fewValues)) > 0 {
 		if done, settled := s.conic(p); done {
 			return settled

@@ -56,7 +56,7 @@ func (e *elimination) condition(c poly.Condition) *formula.Formula {
 	num, den := e.root.Of.Num, e.root.Of.Den
 	if e.root.Power%2 == 1 {
 		cs := e.Coeffs(c.P, e.root.Var)
-		if len(cs) > 2 {
+		if len(cs) != 2 { // more, or none when the meter is exhausted
 			e.ok = false
 			return formula.Never()
 		}
