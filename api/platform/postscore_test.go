@@ -145,6 +145,7 @@ func TestPermanentAnswersAreNotRepeated(t *testing.T) {
 		assert.Equal(t, platform.Refused, outcome.State, "status %d", status)
 		assert.Equal(t, status, outcome.Status)
 		assert.Equal(t, 1, outcome.Attempts)
+		assert.Equal(t, status < 400, strings.Contains(outcome.Reason, "redirect"), "status %d", status)
 		assert.Len(t, c.Seen(standin.ScoresEndpoint), 1)
 	}
 	c := open(t, standin.Config{}, platform.ClientOptions{})

@@ -8,6 +8,7 @@ import (
 	"crypto/x509"
 	"math/big"
 	"net"
+	"net/http"
 	"testing"
 	"time"
 
@@ -70,4 +71,17 @@ func TestSilentTLSIsCutOff(t *testing.T) {
 	assert.Equal(t, platform.Retry, outcome.State)
 	assert.Contains(t, outcome.Reason, "in time")
 	assert.Less(t, time.Since(started), 2*time.Second)
+}
+
+// Nothing from the environment steers outgoing calls, and nothing is remembered between them.
+func TestClientsAreBare(t *testing.T) {
+	client := platform.NewHTTPClient(platform.HTTPOptions{})
+	transport := client.Transport.(*http.Transport)
+	assert.Nil(t, transport.Proxy)
+	assert.Nil(t, client.Jar)
+	assert.Equal(t, uint16(tls.VersionTLS12), transport.TLSClientConfig.MinVersion)
+	assert.False(t, transport.TLSClientConfig.InsecureSkipVerify)
+	for _, limit := range []time.Duration{client.Timeout, transport.TLSHandshakeTimeout, transport.ResponseHeaderTimeout, transport.IdleConnTimeout} {
+		assert.Positive(t, limit, "there is no for ever")
+	}
 }

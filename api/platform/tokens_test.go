@@ -125,6 +125,31 @@ func TestRefusedTokensAreReplacedOnce(t *testing.T) {
 	assert.Len(t, c.Seen(standin.TokenEndpoint), 3)
 }
 
+// One call replaces the token once, also when other trouble lies between.
+func TestOneCallReplacesTheTokenOnce(t *testing.T) {
+	c := open(t, standin.Config{}, platform.ClientOptions{})
+	c.Fail(standin.ScoresEndpoint, standin.Fault{Status: 401}, standin.Fault{Status: 503}, standin.Fault{Status: 401})
+	outcome := c.post(t, c.mark("p-07c2", 5, 9))
+	assert.Equal(t, platform.Refused, outcome.State)
+	assert.Equal(t, 401, outcome.Status)
+	assert.Equal(t, 3, outcome.Attempts)
+	assert.Len(t, c.Seen(standin.TokenEndpoint), 2)
+}
+
+// The call for a token serves everyone who waits for it, whatever becomes of the one who came first.
+func TestTokenCallOutlivesItsFirstCaller(t *testing.T) {
+	c := open(t, standin.Config{}, platform.ClientOptions{})
+	c.Fail(standin.TokenEndpoint, standin.Fault{Delay: 300 * time.Millisecond})
+	tokens := platform.NewTokens(platform.TokensOptions{})
+	impatient, cancel := context.WithTimeout(context.Background(), 50*time.Millisecond)
+	defer cancel()
+	_, err := tokens.Token(impatient, c.registration, platform.ScoreScope)
+	assert.ErrorIs(t, err, context.DeadlineExceeded)
+	_, err = tokens.Token(context.Background(), c.registration, platform.ScoreScope)
+	assert.NoError(t, err)
+	assert.Len(t, c.Seen(standin.TokenEndpoint), 1)
+}
+
 func TestParallelRefusalsShareOneNewToken(t *testing.T) {
 	c := open(t, standin.Config{}, platform.ClientOptions{})
 	assert.Equal(t, platform.Delivered, c.post(t, c.mark("p-0000", 5, 9)).State)

@@ -238,6 +238,7 @@ func TestForms(t *testing.T) {
 		{"line-break-inside", good[:at] + "\n" + good[at:], RefusedForm},
 		{"standard-alphabet", strings.Replace(good, "e", "+", 1), RefusedForm},
 		{"deep-header", deep + good[at:], RefusedForm},
+		{"deep-objects", encode([]byte(`{"alg":"RS256","kid":"k","x":`+strings.Repeat(`{"x":`, 20)+"1"+strings.Repeat("}", 20)+`}`)) + good[at:], RefusedForm},
 		{"no-algorithm", encode([]byte(`{"kid":"k"}`)) + good[at:], RefusedForm},
 		{"algorithm-number", encode([]byte(`{"alg":256}`)) + good[at:], RefusedForm},
 		{"algorithm-twice", encode([]byte(`{"alg":"RS256","alg":"none"}`)) + good[at:], RefusedForm},
