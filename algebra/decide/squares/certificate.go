@@ -111,7 +111,8 @@ func positive(c *evidence.Conjunction, t evidence.Term) bool {
 // reports false when it is not zero modulo the equations as they are reduced.
 func (s *system) addMultiples(out *evidence.Combination, c *evidence.Conjunction) bool {
 	var sum poly.Poly
-	if len(s.equations) == 0 {
+	equations := append(append([]equation(nil), s.equations...), s.normed...)
+	if len(equations) == 0 {
 		return true
 	}
 	for _, t := range out.Terms {
@@ -131,10 +132,11 @@ func (s *system) addMultiples(out *evidence.Combination, c *evidence.Conjunction
 	// Each monomial is reduced by itself, in the system's variables, as in
 	// the table: reduction is not additive unless the equations form a Gröbner
 	// basis.
-	basis := make([]poly.Poly, len(s.equations))
-	for k, e := range s.equations {
-		basis[k] = e.p
+	ideal := s.generators()
+	if s.normed != nil {
+		ideal = generators(s.ring, equations)
 	}
+	basis := polys(ideal)
 	if s.forward != nil {
 		sum = substituteAll(s.ring, sum, s.forward)
 	}
@@ -155,14 +157,18 @@ func (s *system) addMultiples(out *evidence.Combination, c *evidence.Conjunction
 	if !rest.IsZero() || s.ring.Meter().Exhausted() {
 		return false
 	}
-	for k, q := range by {
+	for k, e := range equations {
+		var q poly.Poly
+		for i, g := range ideal {
+			q = s.ring.Add(q, s.ring.Mul(by[i], g.from[k]))
+		}
 		if q.IsZero() {
 			continue
 		}
 		if s.back != nil {
 			q = substituteAll(s.ring, q, s.back)
 		}
-		out.Multiples = append(out.Multiples, evidence.Multiple{Cond: s.equations[k].cond, By: s.ring.Neg(q)})
+		out.Multiples = append(out.Multiples, evidence.Multiple{Cond: e.cond, By: s.ring.Neg(q)})
 	}
 	return true
 }

@@ -31,6 +31,9 @@ func (s *system) changeVariables() {
 	for i := range s.equations {
 		s.equations[i].p = substituteAll(s.ring, s.equations[i].p, forward)
 	}
+	for i := range s.normed {
+		s.normed[i].p = substituteAll(s.ring, s.normed[i].p, forward)
+	}
 	s.forward, s.back = forward, back
 }
 

@@ -70,8 +70,8 @@ func newTable(s *system) (*table, bool) {
 	}
 	for _, f := range s.equations {
 		mark(f.p)
-		t.basis = append(t.basis, f.p)
 	}
+	t.basis = polys(s.generators())
 	for v, u := range used {
 		if u {
 			t.vars = append(t.vars, v)

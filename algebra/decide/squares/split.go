@@ -8,7 +8,7 @@ import (
 // maxSignCases bounds the variables whose sign is split on, one within the
 // other, and maxOrdered the variables whose order is.
 const (
-	maxSignCases = 3
+	maxSignCases = 6
 	maxOrdered   = 4
 )
 
@@ -19,16 +19,83 @@ func (p *prover) split(c *evidence.Conjunction, depth int) (evidence.Refutation,
 		return nil, false
 	}
 	signs := (&system{ring: p.ring, facts: newFacts(c, p.ring)}).variableSigns()
+	if f, ok := p.squareRoot(c); ok {
+		return p.cases(c, f, depth)
+	}
 	for _, cond := range c.Conds {
 		if cond.Rel != poly.Ne || cond.P.Degree() < 1 {
 			continue
 		}
-		if v, ok := p.ring.OnlyVar(cond.P); ok && cond.P.Len() == 1 && signs[v].strict || p.hasSign(c, cond.P) {
+		if v, ok := p.ring.OnlyVar(cond.P); ok && cond.P.Len() == 1 && signs[v].strict || p.signGiven(c, cond.P) != 0 {
 			continue
 		}
 		return p.cases(c, cond.P, depth)
 	}
-	var used, unsigned []int
+	used, unsigned := p.variables(c)
+	if len(unsigned) > 0 {
+		return p.cases(c, p.ring.Var(unsigned[0]), depth)
+	}
+	if len(used) >= 2 && len(used) <= maxOrdered {
+		return p.ordered(c, used, order{}, depth)
+	}
+	return nil, false
+}
+
+// squareRoot looks for an equation v² = q² with v ≥ 0 and a linear q, as |q|
+// brings in: the sign of q comes first, then that of v − |q|.
+func (p *prover) squareRoot(c *evidence.Conjunction) (poly.Poly, bool) {
+	r := p.ring
+	for _, cond := range c.Conds {
+		if cond.Rel != poly.Eq {
+			continue
+		}
+		for _, v := range r.Vars(cond.P) {
+			parts := r.Coeffs(cond.P, v)
+			if len(parts) != 3 || !parts[1].IsZero() || parts[2].Degree() != 0 {
+				continue
+			}
+			inv, _ := parts[2].LeadCoef().Neg().Inv()
+			factors := r.SquareFree(parts[0])
+			root, rational := r.Content(parts[0]).Mul(inv).Sqrt()
+			if len(factors) != 1 || factors[0].Mult != 2 || factors[0].Base.Degree() != 1 || !rational {
+				continue
+			}
+			q := r.Scale(factors[0].Base, root)
+			switch p.signGiven(c, q) {
+			case 1:
+				return r.Sub(r.Var(v), q), true
+			case -1:
+				return r.Add(r.Var(v), q), true
+			}
+			return q, true
+		}
+	}
+	return poly.Poly{}, false
+}
+
+// signGiven is 1 or −1 when a strict condition on a multiple of f gives it
+// that sign.
+func (p *prover) signGiven(c *evidence.Conjunction, f poly.Poly) int {
+	for _, cond := range c.Conds {
+		if cond.Rel != poly.Lt && cond.Rel != poly.Gt {
+			continue
+		}
+		ratio, ok := cond.P.LeadCoef().Div(f.LeadCoef())
+		if !ok || !p.ring.Equal(cond.P, p.ring.Scale(f, ratio)) {
+			continue
+		}
+		if cond.Rel == poly.Gt {
+			return ratio.Sign()
+		}
+		return -ratio.Sign()
+	}
+	return 0
+}
+
+// variables lists the variables that occur in c, and those of them whose sign
+// no condition gives.
+func (p *prover) variables(c *evidence.Conjunction) (used, unsigned []int) {
+	signs := (&system{ring: p.ring, facts: newFacts(c, p.ring)}).variableSigns()
 	for v := range p.ring.Len() {
 		for _, cond := range c.Conds {
 			if p.ring.DegreeIn(cond.P, v) > 0 {
@@ -40,26 +107,7 @@ func (p *prover) split(c *evidence.Conjunction, depth int) (evidence.Refutation,
 			}
 		}
 	}
-	if len(unsigned) > 0 {
-		return p.cases(c, p.ring.Var(unsigned[0]), depth)
-	}
-	if len(used) >= 2 && len(used) <= maxOrdered {
-		return p.ordered(c, used, order{}, depth)
-	}
-	return nil, false
-}
-
-// hasSign reports that some condition is a strict inequality on a multiple of
-// f.
-func (p *prover) hasSign(c *evidence.Conjunction, f poly.Poly) bool {
-	for _, cond := range c.Conds {
-		if cond.Rel == poly.Lt || cond.Rel == poly.Gt {
-			if ratio, ok := cond.P.LeadCoef().Div(f.LeadCoef()); ok && p.ring.Equal(cond.P, p.ring.Scale(f, ratio)) {
-				return true
-			}
-		}
-	}
-	return false
+	return used, unsigned
 }
 
 // cases refutes by the sign of f.
@@ -125,10 +173,26 @@ func (p *prover) ordered(c *evidence.Conjunction, vars []int, known order, depth
 		}
 	}
 	if len(vars) < 2 {
-		return p.refute(c, maxDepth)
+		plain := p.plain
+		p.plain = true
+		r, ok := p.refute(c, depth)
+		p.plain = plain
+		return r, ok
 	}
-	r, _ := p.combine(c)
+	r, _ := p.combine(c, p.normed)
 	return r, r != nil
+}
+
+// orderedNormed is ordered with the norm of c used to make everything
+// homogeneous in each case.
+func (p *prover) orderedNormed(c *evidence.Conjunction, depth int) (evidence.Refutation, bool) {
+	used, unsigned := p.variables(c)
+	if len(unsigned) > 0 || len(used) < 2 || len(used) > maxOrdered {
+		return nil, false
+	}
+	p.normed = true
+	defer func() { p.normed = false }()
+	return p.ordered(c, used, order{}, depth)
 }
 
 // equalVariables goes on with a replaced by b.

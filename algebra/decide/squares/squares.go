@@ -3,6 +3,7 @@
 // never shows that there is none.
 //
 //	squares.go      the order in which proofs are looked for
+//	homogeneous.go  a + b + c = 3 used to make the rest homogeneous
 //	split.go        cases by the sign of a polynomial, orders of variables
 //	system.go       conditions prepared: factors of known sign taken out
 //	coordinates.go  linear conditions made variables
@@ -35,13 +36,15 @@ func Refute(c *evidence.Conjunction, m *budget.Meter) (evidence.Refutation, bool
 
 // prover looks for one refutation.
 type prover struct {
-	ring  *poly.Ring
-	meter *budget.Meter
-	signs int // cases by sign that are open
+	ring   *poly.Ring
+	meter  *budget.Meter
+	signs  int  // cases by sign that are open
+	plain  bool // no cases
+	normed bool // cases made homogeneous
 }
 
 // maxDepth bounds nested cases.
-const maxDepth = 8
+const maxDepth = 24
 
 // refute tries, in turn: one condition alone, an equation that gives a
 // variable, a proof by squares, and cases.
@@ -55,15 +58,36 @@ func (p *prover) refute(c *evidence.Conjunction, depth int) (evidence.Refutation
 	if r, ok := quadratic.Refute(c); ok {
 		return r, true
 	}
-	if r, ok := p.substitute(c, depth); ok {
+	value, linear := p.solved(c)
+	_, normed := normOf(c, p.ring)
+	if linear {
+		// Where the equation could also make everything homogeneous, cases are
+		// better looked for there, so that the first attempt does without.
+		plain := p.plain
+		p.plain = p.plain || normed
+		r, ok := p.substitute(c, value, depth)
+		p.plain = plain
+		if ok || !normed {
+			return r, ok
+		}
+	} else if r, open := p.combine(c, false); r != nil || !open {
 		return r, r != nil
 	}
-	r, open := p.combine(c)
-	if r != nil {
-		return r, true
+	if normed {
+		if r, open := p.combine(c, true); r != nil || !open {
+			return r, r != nil
+		}
 	}
-	if !open {
+	if p.plain {
 		return nil, false
+	}
+	if normed {
+		if r, ok := p.orderedNormed(c, depth); ok {
+			return r, true
+		}
+	}
+	if linear {
+		return p.substitute(c, value, depth)
 	}
 	return p.split(c, depth)
 }
@@ -78,9 +102,8 @@ func (p *prover) constant(c *evidence.Conjunction) (evidence.Refutation, bool) {
 	return nil, false
 }
 
-// substitute replaces a variable that an equation gives as a polynomial in the
-// others. ok reports that there was one; the refutation may still be nil.
-func (p *prover) substitute(c *evidence.Conjunction, depth int) (r evidence.Refutation, ok bool) {
+// solved finds an equation that gives a variable as a polynomial in the others.
+func (p *prover) solved(c *evidence.Conjunction) (s evidence.Substitution, ok bool) {
 	for k, cond := range c.Conds {
 		if cond.Rel != poly.Eq {
 			continue
@@ -91,32 +114,35 @@ func (p *prover) substitute(c *evidence.Conjunction, depth int) (r evidence.Refu
 			}
 			parts := p.ring.Coeffs(cond.P, v)
 			if len(parts) != 2 {
-				return nil, true
+				return s, false
 			}
 			factor, constant := parts[1].IsConst()
-			inv, invertible := factor.Neg().Inv()
-			if !constant || !invertible {
-				continue
+			if inv, invertible := factor.Neg().Inv(); constant && invertible {
+				return evidence.Substitution{Cond: k, Var: v, Value: p.ring.Scale(parts[0], inv)}, true
 			}
-			value := p.ring.Scale(parts[0], inv)
-			next := &evidence.Conjunction{Ring: p.ring, Whole: c.Whole, Conds: make([]poly.Condition, len(c.Conds))}
-			for i, other := range c.Conds {
-				next.Conds[i] = poly.Condition{P: p.ring.Subst(other.P, v, value), Rel: other.Rel}
-			}
-			then, ok := p.refute(next, depth+1)
-			if !ok {
-				return nil, true
-			}
-			return &evidence.Substitution{Cond: k, Var: v, Value: value, Then: then}, true
 		}
 	}
-	return nil, false
+	return s, false
+}
+
+// substitute refutes c with a variable replaced.
+func (p *prover) substitute(c *evidence.Conjunction, s evidence.Substitution, depth int) (evidence.Refutation, bool) {
+	next := &evidence.Conjunction{Ring: p.ring, Whole: c.Whole, Conds: make([]poly.Condition, len(c.Conds))}
+	for i, cond := range c.Conds {
+		next.Conds[i] = poly.Condition{P: p.ring.Subst(cond.P, s.Var, s.Value), Rel: cond.Rel}
+	}
+	then, ok := p.refute(next, depth+1)
+	if !ok {
+		return nil, false
+	}
+	s.Then = then
+	return &s, true
 }
 
 // combine looks for a Combination: at each degree by linear programming, then
 // by Gram matrices. open is false when a point shows that there is none.
-func (p *prover) combine(c *evidence.Conjunction) (r evidence.Refutation, open bool) {
-	s := newSystem(c, p.ring)
+func (p *prover) combine(c *evidence.Conjunction, normed bool) (r evidence.Refutation, open bool) {
+	s := newSystem(c, p.ring, normed)
 	t, ok := newTable(s)
 	if !ok || p.meter.Exhausted() {
 		return nil, true

@@ -36,11 +36,15 @@ type system struct {
 	original  []poly.Poly // the polynomials of facts before the change of variables
 	unequals  []unequal
 	equations []equation
+	ideal     []generator
+	normed    []equation  // an equation that made the rest homogeneous
 	back      []poly.Poly // the new variables in terms of the given ones; nil: the same
 	forward   []poly.Poly // the given variables in terms of the new ones
 }
 
-func newSystem(c *evidence.Conjunction, r *poly.Ring) *system {
+// newSystem prepares c. With normed, the one equation of c is used to make
+// everything homogeneous and then left aside.
+func newSystem(c *evidence.Conjunction, r *poly.Ring, normed bool) *system {
 	s := &system{ring: r}
 	for k, cond := range c.Conds {
 		switch {
@@ -51,6 +55,9 @@ func newSystem(c *evidence.Conjunction, r *poly.Ring) *system {
 		}
 	}
 	s.facts = newFacts(c, r)
+	if normed {
+		s.makeHomogeneous(c)
+	}
 	s.takeOutFactors()
 	s.dropRepeated()
 	for _, f := range s.facts {
@@ -58,6 +65,22 @@ func newSystem(c *evidence.Conjunction, r *poly.Ring) *system {
 	}
 	s.changeVariables()
 	return s
+}
+
+// makeHomogeneous raises everything to homogeneous polynomials by the norm of
+// c, where there is one.
+func (s *system) makeHomogeneous(c *evidence.Conjunction) {
+	n, ok := normOf(c, s.ring)
+	if !ok {
+		return
+	}
+	for i := range s.facts {
+		s.facts[i].p, _ = n.raise(s.ring, s.facts[i].p)
+	}
+	for i := range s.unequals {
+		s.unequals[i].p, _ = n.raise(s.ring, s.unequals[i].p)
+	}
+	s.normed, s.equations = s.equations, nil
 }
 
 // newFacts turns the inequalities of c to read ≥.
@@ -72,6 +95,14 @@ func newFacts(c *evidence.Conjunction, r *poly.Ring) []fact {
 		}
 	}
 	return facts
+}
+
+// generators completes the equations, once.
+func (s *system) generators() []generator {
+	if s.ideal == nil {
+		s.ideal = generators(s.ring, s.equations)
+	}
+	return s.ideal
 }
 
 // dropRepeated keeps one of several facts that are positive multiples of each
