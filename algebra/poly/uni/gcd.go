@@ -68,7 +68,7 @@ func gcdInts(x, y ints, m *budget.Meter) ints {
 		x, y = y, x
 	}
 	if len(y) == 0 {
-		return x
+		return x.primitive()
 	}
 	if !m.Spend(int64(len(x) * len(y) * budget.CostTermMul)) {
 		return ints{big.NewInt(1)}
@@ -89,7 +89,7 @@ func gcdInts(x, y ints, m *budget.Meter) ints {
 		}
 		x, y = y, x.pseudoRem(y).primitive()
 	}
-	return x
+	return x.primitive()
 }
 
 // pseudoRem divides crosswise, writing over z.

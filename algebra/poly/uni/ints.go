@@ -30,6 +30,9 @@ func toInts(f Uni) (ints, bool) {
 }
 
 func (z ints) uni() Uni {
+	if len(z) == 0 {
+		return nil
+	}
 	f := make(Uni, len(z))
 	for k, c := range z {
 		f[k] = number.FromBigInt(c)

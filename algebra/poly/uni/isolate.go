@@ -169,7 +169,9 @@ func Samples(roots []Root) []number.Num {
 	if len(roots) == 0 {
 		return []number.Num{{}}
 	}
-	points := []number.Num{number.FromBigInt(roots[0].Lo.Floor()).Sub(number.Int(1))}
+	unit := number.Int(1)
+	first, last := Refine(roots[0], unit), Refine(roots[len(roots)-1], unit)
+	points := []number.Num{number.FromBigInt(first.Lo.Floor()).Sub(unit)}
 	for k, r := range roots[1:] {
 		lo, hi := roots[k].Hi, r.Lo
 		if lo.Cmp(hi) < 0 {
@@ -177,6 +179,5 @@ func Samples(roots []Root) []number.Num {
 		}
 		points = append(points, lo)
 	}
-	last := number.FromBigInt(roots[len(roots)-1].Hi.Ceil())
-	return append(points, last.Add(number.Int(1)))
+	return append(points, number.FromBigInt(last.Hi.Ceil()).Add(unit))
 }

@@ -17,7 +17,12 @@ type Root struct {
 func (r Root) Exact() bool { return r.Lo.Equal(r.Hi) }
 
 // Poly is a square-free polynomial of which r is a root.
-func (r Root) Poly() Uni { return r.t.f }
+func (r Root) Poly() Uni {
+	if r.t == nil {
+		return New(r.Lo.Neg(), number.Int(1))
+	}
+	return r.t.f
+}
 
 // Refine narrows the interval of r to at most width by bisection. Domain:
 // width > 0; otherwise r is given back.
@@ -88,19 +93,20 @@ func SignAtRoot(g Uni, r Root) int {
 	if g.IsZero() || r.isRootOf(GCD(g, r.t.f, r.t.m)) {
 		return 0
 	}
-	for bits := 16; !r.t.m.Exhausted(); bits *= 2 {
-		lo, hi := enclose(g, r.Lo, r.Hi, bits)
-		if !r.t.m.Spend(int64(len(g) * budget.CostEvaluate)) {
+	for bits := 8; !r.t.m.Exhausted(); bits *= 2 {
+		width, _ := number.Int(2).Pow(bits).Inv()
+		if r = Refine(r, width); r.Exact() {
+			return g.SignAt(r.Lo)
+		}
+		if !r.t.m.Spend(int64(len(g) * (1 + bits/64) * budget.CostEvaluate)) {
 			break
 		}
+		lo, hi := enclose(g, r.Lo, r.Hi, bits)
 		if lo.Sign() > 0 {
 			return 1
 		}
 		if hi.Sign() < 0 {
 			return -1
-		}
-		if r = r.quarter(); r.Exact() {
-			return g.SignAt(r.Lo)
 		}
 	}
 	return 0
