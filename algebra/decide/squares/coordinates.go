@@ -57,7 +57,7 @@ func (s *system) extremal() []linearFact {
 	}
 	for i := 0; i < len(all) && len(all) > 1; {
 		others := append(append([]linearFact(nil), all[:i]...), all[i+1:]...)
-		if combines(all[i], others) {
+		if s.combines(all[i], others) {
 			all = others
 		} else {
 			i++

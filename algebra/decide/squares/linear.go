@@ -26,8 +26,9 @@ func (q *column) root(t *table) poly.Poly {
 
 // Bounds on the candidates of a linear proof.
 const (
-	maxColumns = 700
-	maxHalves  = 21
+	maxColumns     = 1800
+	maxHalves      = 21 // monomials that are squared and paired
+	maxHalvesOfOne = 45 // the same without a product
 )
 
 // linearProof looks for non-negative multiples of products of facts and of
@@ -80,7 +81,11 @@ func (s *system) linearProof(c *evidence.Conjunction, t *table, products []*prod
 func (s *system) columns(t *table, products []*product, d int, homogeneous bool, points [][]float64) []column {
 	var out []column
 	for _, p := range products {
-		ms := halves(t, p.p.Degree(), d, homogeneous, maxHalves)
+		limit := maxHalves
+		if p.p.Degree() == 0 {
+			limit = maxHalvesOfOne
+		}
+		ms := halves(t, p.p.Degree(), d, homogeneous, limit)
 		var open [][]float64 // points at which the root must vanish
 		for _, x := range points {
 			if p.value.positiveAt(x) {

@@ -78,8 +78,8 @@ func (s *system) products(t *table, d int) []*product {
 }
 
 // positiveMonomials lists the monomials of degree at most d that occur in some
-// fact and consist of variables known to be positive, beyond those that are
-// products already.
+// fact and consist of variables known to be positive, and the powers of such
+// variables, beyond those that are products already.
 func (s *system) positiveMonomials(t *table, d int, known []*product) []*product {
 	signs := make([]int, len(t.vars)) // place of the fact v > 0, or −1
 	for i, v := range t.vars {
@@ -95,6 +95,14 @@ func (s *system) positiveMonomials(t *table, d int, known []*product) []*product
 		}
 	}
 	var out []*product
+	for i, place := range signs {
+		for k := 1; k <= d && place >= 0; k++ {
+			if m := (monomial{}).raise(i, k); !seen[m] {
+				seen[m] = true
+				out = append(out, s.newProduct(t, t.poly(m, number.Int(1)), slices.Repeat([]int{place}, k), nil, true))
+			}
+		}
+	}
 	for _, f := range s.facts {
 		for _, u := range t.terms(f.p) {
 			if seen[u.m] || u.m.degree() > d {

@@ -5,35 +5,28 @@ package squares
 func (s *system) chooseColumns(columns []column) []int {
 	rows := map[int]int{}
 	some := false
-	for i := range columns {
-		for _, e := range columns[i].entries {
-			if _, ok := rows[e.row]; !ok {
-				rows[e.row] = len(rows) + 1
-			}
+	sparseColumns := make([]sparse, len(columns))
+	for j := range columns {
+		c := &sparseColumns[j]
+		if columns[j].strict {
+			c.at, c.v = append(c.at, 0), append(c.v, 1)
+			some = true
 		}
-		some = some || columns[i].strict
+		for _, e := range columns[j].entries {
+			k, ok := rows[e.row]
+			if !ok {
+				k = len(rows) + 1
+				rows[e.row] = k
+			}
+			c.at, c.v = append(c.at, k), append(c.v, toFloat(e.c))
+		}
 	}
 	if !some {
 		return nil
 	}
-	n := len(rows) + 1
-	dense := make([][]float64, len(columns))
-	for j := range columns {
-		v := make([]float64, n)
-		if columns[j].strict {
-			v[0] = 1
-		}
-		for _, e := range columns[j].entries {
-			v[rows[e.row]] = toFloat(e.c)
-		}
-		dense[j] = v
-	}
-	b := make([]float64, n)
+	b := make([]float64, len(rows)+1)
 	b[0] = 1
-	if !s.ring.Meter().Spend(int64(n * len(columns))) {
-		return nil
-	}
-	x, residual := nonNegativeLeastSquares(dense, b)
+	x, residual := nonNegativeLeastSquares(sparseColumns, b, s.ring.Meter().Spend)
 	if !(residual < 1e-7) {
 		return nil
 	}

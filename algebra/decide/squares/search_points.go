@@ -138,24 +138,27 @@ func (s *system) holdAt(x []float64, facts, equations, unequals []evaluator) (we
 
 // combines reports that l is very likely a sum of non-negative multiples of
 // the others and a non-negative constant.
-func combines(l linearFact, others []linearFact) bool {
-	n := len(l.cs) + 1
-	column := func(f linearFact) []float64 {
-		v := make([]float64, n)
-		for i, c := range f.cs {
-			v[i] = toFloat(c)
-		}
-		v[n-1] = toFloat(f.c0)
-		return v
-	}
-	columns := make([][]float64, 0, len(others)+1)
+func (s *system) combines(l linearFact, others []linearFact) bool {
+	n := len(l.cs)
+	columns := make([]sparse, 0, len(others)+1)
 	for _, o := range others {
-		columns = append(columns, column(o))
+		columns = append(columns, o.column())
 	}
-	one := make([]float64, n)
-	one[n-1] = 1
-	_, residual := nonNegativeLeastSquares(append(columns, one), column(l))
+	columns = append(columns, sparse{[]int{n}, []float64{1}})
+	b := make([]float64, n+1)
+	l.column().addTo(b, 1)
+	_, residual := nonNegativeLeastSquares(columns, b, s.ring.Meter().Spend)
 	return residual < 1e-9
+}
+
+func (l linearFact) column() sparse {
+	var c sparse
+	for i, v := range append(append([]number.Num(nil), l.cs...), l.c0) {
+		if !v.IsZero() {
+			c.at, c.v = append(c.at, i), append(c.v, toFloat(v))
+		}
+	}
+	return c
 }
 
 // positiveAt reports a value clearly above zero.

@@ -35,6 +35,9 @@ func (p *prover) split(c *evidence.Conjunction, depth int) (evidence.Refutation,
 	if len(unsigned) > 0 {
 		return p.cases(c, p.ring.Var(unsigned[0]), depth)
 	}
+	if f, ok := p.aroundPoint(c, used); ok {
+		return p.cases(c, f, depth)
+	}
 	if len(used) >= 2 && len(used) <= maxOrdered {
 		return p.ordered(c, used, order{}, depth)
 	}
@@ -69,6 +72,32 @@ func (p *prover) squareRoot(c *evidence.Conjunction) (poly.Poly, bool) {
 			}
 			return q, true
 		}
+	}
+	return poly.Poly{}, false
+}
+
+// aroundPoint is v − a for the first variable whose place beside its value a
+// at a tight point is not known: many inequalities are proved by cases around
+// the point of equality. Only for conditions that are not homogeneous, where
+// the point is one of few.
+func (p *prover) aroundPoint(c *evidence.Conjunction, used []int) (poly.Poly, bool) {
+	s := &system{ring: p.ring, facts: newFacts(c, p.ring)}
+	t, ok := newTable(s)
+	if !ok || len(used) > maxOrdered || s.homogeneous() {
+		return poly.Poly{}, false
+	}
+	points, _ := s.tightPoints(t)
+	for _, x := range points {
+		for i, v := range t.vars {
+			if x[i] == 0 {
+				continue
+			}
+			a, _ := rounded(x[i], trialScale)
+			if f := p.ring.Sub(p.ring.Var(v), p.ring.Const(a)); p.signGiven(c, f) == 0 {
+				return f, true
+			}
+		}
+		break
 	}
 	return poly.Poly{}, false
 }

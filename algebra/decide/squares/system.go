@@ -131,10 +131,12 @@ next:
 	s.facts = kept
 }
 
-// Bounds on what takeOutFactors looks at.
+// Bounds on what is divided by conditions, and on what repeated factors are
+// looked for in.
 const (
-	maxFactorDegree = 14
-	maxFactorTerms  = 300
+	maxDivideDegree = 60
+	maxPowerDegree  = 14
+	maxPowerTerms   = 300
 )
 
 // takeOutFactors writes the polynomials of the facts as known non-negative
@@ -144,11 +146,13 @@ func (s *system) takeOutFactors() {
 	signs := s.variableSigns()
 	for i := range s.facts {
 		f := &s.facts[i]
-		if d := f.p.Degree(); d < 2 || d > maxFactorDegree || f.p.Len() > maxFactorTerms {
+		if d := f.p.Degree(); d < 2 || d > maxDivideDegree {
 			continue
 		}
 		s.takeConditions(i, signs)
-		s.takePowers(i, signs)
+		if f.p.Degree() <= maxPowerDegree && f.p.Len() <= maxPowerTerms {
+			s.takePowers(i, signs)
+		}
 	}
 }
 
@@ -156,19 +160,6 @@ func (s *system) takeOutFactors() {
 func (s *system) takeConditions(i int, signs []variableSign) {
 	f := &s.facts[i]
 	one := number.Int(1)
-	for j, g := range s.facts {
-		if j == i || g.p.Degree() < 1 || g.by != nil {
-			continue
-		}
-		for f.p.Degree() > g.p.Degree() {
-			q, ok := s.ring.DivExact(f.p, g.p)
-			if !ok || s.ring.Meter().Exhausted() {
-				break
-			}
-			f.p = q
-			f.by = s.times(f.by, []evidence.Term{{Coef: one, Root: s.ring.Int(1), Factors: []int{g.cond}}})
-		}
-	}
 	for _, g := range s.unequals {
 		if g.p.Degree() < 1 {
 			continue
@@ -191,6 +182,19 @@ func (s *system) takeConditions(i int, signs []variableSign) {
 			}
 			f.p = q
 			f.by = s.times(f.by, []evidence.Term{{Coef: one, Root: s.ring.Int(1), NonZero: []int{g.cond}}})
+		}
+	}
+	for j, g := range s.facts {
+		if j == i || g.p.Degree() < 1 || g.by != nil {
+			continue
+		}
+		for f.p.Degree() > g.p.Degree() {
+			q, ok := s.ring.DivExact(f.p, g.p)
+			if !ok || s.ring.Meter().Exhausted() {
+				break
+			}
+			f.p = q
+			f.by = s.times(f.by, []evidence.Term{{Coef: one, Root: s.ring.Int(1), Factors: []int{g.cond}}})
 		}
 	}
 }
