@@ -2,7 +2,6 @@ package api
 
 import (
 	"context"
-	"encoding/json"
 	"fmt"
 	"maps"
 	"net/http"
@@ -103,28 +102,4 @@ func pathParameters(c echo.Context) map[string]string {
 func withoutOptions(allow string) string {
 	methods := slices.DeleteFunc(strings.Split(allow, ", "), func(m string) bool { return m == http.MethodOptions })
 	return strings.Join(methods, ", ")
-}
-
-// writeJSON sends a JSON document. HTML escaping is off: answers are full of <, > and &.
-func writeJSON(w http.ResponseWriter, status int, mediaType string, value any) error {
-	text, err := encodeJSON(value)
-	if err != nil {
-		return err
-	}
-	return writeBytes(w, status, mediaType, text)
-}
-
-func writeBytes(w http.ResponseWriter, status int, mediaType string, text []byte) error {
-	w.Header().Set("Content-Type", mediaType)
-	w.WriteHeader(status)
-	_, err := w.Write(text)
-	return err
-}
-
-func encodeJSON(value any) ([]byte, error) {
-	var text strings.Builder
-	encoder := json.NewEncoder(&text)
-	encoder.SetEscapeHTML(false)
-	err := encoder.Encode(value)
-	return []byte(text.String()), err
 }

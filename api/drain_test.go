@@ -16,7 +16,7 @@ import (
 // An order to stop lets work in hand finish, and while it does readiness says so.
 func TestDrain(t *testing.T) {
 	held, hold := make(chan struct{}, 1), make(chan struct{})
-	c := newCircle(t, rubricsMarkedBy(holding(held, hold)), func(c *api.Config) { c.Limits.DrainDelay = 300 * time.Millisecond })
+	c := newCircle(t, rubricsMarkedBy(holding(held, hold)), func(c *api.Config) { c.Limits.DrainDelay = 1500 * time.Millisecond })
 	done := make(chan reply, 1)
 	k := good(c)
 	go func() { done <- c.do(k) }()
@@ -25,7 +25,7 @@ func TestDrain(t *testing.T) {
 	require.Eventually(t, func() bool {
 		answer := c.do(call{method: "GET", path: "/readyz", header: http.Header{}})
 		return answer.status == 503 && answer.json(t)["output"] == "stopping"
-	}, 250*time.Millisecond, 5*time.Millisecond)
+	}, 1400*time.Millisecond, 5*time.Millisecond)
 	assert.Equal(t, 200, c.do(call{method: "GET", path: "/healthz", header: http.Header{}}).status, "alive all the same")
 	require.Eventually(t, func() bool {
 		connection, err := net.Dial("tcp", strings.TrimPrefix(c.url, "http://"))
@@ -33,7 +33,7 @@ func TestDrain(t *testing.T) {
 			connection.Close()
 		}
 		return err != nil
-	}, 3*time.Second, 10*time.Millisecond, "the listener closes")
+	}, 10*time.Second, 10*time.Millisecond, "the listener closes")
 	close(hold)
 	assert.Equal(t, 200, (<-done).status)
 	require.NoError(t, <-c.ended)
@@ -59,7 +59,7 @@ func TestDrainHasAnEnd(t *testing.T) {
 	select {
 	case err := <-c.ended:
 		assert.ErrorContains(t, err, "deadline")
-	case <-time.After(3 * time.Second):
+	case <-time.After(10 * time.Second):
 		t.Fatal("the server does not stop")
 	}
 	<-hold

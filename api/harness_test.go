@@ -31,6 +31,7 @@ import (
 type circle struct {
 	t        *testing.T
 	platform *standin.Platform
+	config   api.Config
 	server   *api.Server
 	url      string
 	lineItem string
@@ -105,7 +106,7 @@ func newCircle(t *testing.T, change ...func(*api.Config)) *circle {
 	}
 	server, err := api.New(config)
 	require.NoError(t, err)
-	c := &circle{t: t, platform: school, server: server, logs: logs, ended: make(chan error, 1)}
+	c := &circle{t: t, platform: school, config: config, server: server, logs: logs, ended: make(chan error, 1)}
 	c.lineItem = school.AddLineItem(standin.LineItem{ID: "garden-plots", Label: "Garden plots", Maximum: big.NewRat(20, 1)})
 	c.serve()
 	return c

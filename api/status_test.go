@@ -24,6 +24,7 @@ type row struct {
 	name      string
 	operation string // of the contract
 	config    func(*api.Config)
+	fresh     bool // needs a circle that has not posted yet
 	arrange   func(*circle)
 	call      func(*circle) call
 	status    int
@@ -155,6 +156,10 @@ func rows() []row {
 
 		{name: "closed activity", operation: marking, arrange: failing(standin.ScoresEndpoint, standin.Fault{Status: 403}), call: good, status: 502, problem: "delivery-refused"},
 		{name: "redirect", operation: marking, arrange: failing(standin.ScoresEndpoint, standin.Fault{Status: 307, Header: map[string]string{"Location": "http://127.0.0.1:9/"}}), call: good, status: 502, problem: "delivery-refused"},
+		{name: "no access token", operation: marking, arrange: failing(standin.TokenEndpoint, standin.Fault{Status: 400, Body: `{"error":"invalid_client"}`}), fresh: true, call: good, status: 502, problem: "delivery-refused"},
+		{name: "webhook gone", operation: marking, arrange: failing(standin.HooksEndpoint, standin.Fault{Status: 410}), call: changed(map[string]any{"target": map[string]any{"webhook": hookName}}), status: 502, problem: "delivery-refused"},
+		{name: "webhook asks to slow down", operation: marking, arrange: failing(standin.HooksEndpoint, standin.Fault{Status: 429, Header: map[string]string{"Retry-After": "7"}}, standin.Fault{Status: 429, Header: map[string]string{"Retry-After": "7"}}), call: changed(map[string]any{"target": map[string]any{"webhook": hookName}}), status: 503, problem: "delivery-delayed", header: map[string]string{"Retry-After": "7"}},
+		{name: "no access token for now", operation: marking, arrange: failing(standin.TokenEndpoint, standin.Fault{Status: 500}, standin.Fault{Status: 500}), fresh: true, call: good, status: 503, problem: "delivery-delayed"},
 		{name: "asked to wait", operation: marking, arrange: failing(standin.ScoresEndpoint, standin.Fault{Status: 503, Header: map[string]string{"Retry-After": "90"}}), call: good, status: 503, problem: "delivery-delayed", header: map[string]string{"Retry-After": "90"}},
 		{name: "issuer's keys are gone", operation: marking, config: keysGone, call: good, status: 503, problem: "keys-unavailable", header: map[string]string{"Retry-After": "*"}},
 		{name: "connection breaks", operation: marking, arrange: failing(standin.ScoresEndpoint, standin.Fault{Reset: true}, standin.Fault{Reset: true}), call: good, status: 504, problem: "delivery-unanswered"},
@@ -202,6 +207,8 @@ func TestStatusCodes(t *testing.T) {
 			c.t = t
 			if r.config != nil {
 				c = *newCircle(t, r.config)
+			} else if r.fresh {
+				c = *newCircle(t)
 			}
 			if r.arrange != nil {
 				r.arrange(&c)
@@ -291,7 +298,7 @@ func TestMoreThanCanBeInHandIsRefusedAtOnce(t *testing.T) {
 func TestWaitingForAPlaceHasAnEnd(t *testing.T) {
 	held, hold := make(chan struct{}, 8), make(chan struct{})
 	c := newCircle(t, rubricsMarkedBy(holding(held, hold)), func(c *api.Config) {
-		c.Limits.Marking, c.Limits.Request = 1, 150*time.Millisecond
+		c.Limits.Marking, c.Limits.Request = 1, time.Second
 	})
 	done := make(chan reply, 1)
 	k := good(c)

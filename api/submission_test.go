@@ -196,17 +196,19 @@ func TestSameSubmissionSameBytesApartFromTimes(t *testing.T) {
 
 // When delivery fails, the marks come back inside the problem, complete.
 func TestDeliveryFailuresKeepTheResult(t *testing.T) {
-	c := newCircle(t)
-	whole := c.do(good(c)).json(t)
+	shared := newCircle(t)
+	whole := shared.do(good(shared)).json(t)
 	for _, row := range rows() {
 		if !strings.HasPrefix(row.problem, "delivery-") {
 			continue
 		}
 		t.Run(row.name, func(t *testing.T) {
-			c := *c
-			c.t = t
+			c := *shared
+			if c.t = t; row.fresh {
+				c = *newCircle(t)
+			}
 			row.arrange(&c)
-			answer := c.do(good(&c)).json(t)
+			answer := c.do(row.call(&c)).json(t)
 			result := answer["result"].(map[string]any)
 			for name, want := range whole {
 				if name != "delivery" {
@@ -229,6 +231,7 @@ func TestALongCommentIsCutAtASentence(t *testing.T) {
 }
 
 func TestNewRefusesWhatCannotBeServed(t *testing.T) {
+	c := newCircle(t)
 	for name, change := range map[string]func(*api.Config){
 		"api: the store of rubrics is missing":   func(c *api.Config) { c.Rubrics = nil },
 		"api: the verifier of tokens is missing": func(c *api.Config) { c.Verifier = nil },
@@ -243,13 +246,11 @@ func TestNewRefusesWhatCannotBeServed(t *testing.T) {
 		"webhook evening-circle: expected 1 to 4": func(c *api.Config) { c.Platforms[0].Webhooks[0].Secrets = nil },
 		"platform 1: ": func(c *api.Config) { c.Platforms[0].Registration.TokenURL = "" },
 	} {
-		newCircle(t, func(c *api.Config) {
-			bad := *c
-			registration, hook := *c.Platforms[0].Registration, *c.Platforms[0].Webhooks[0]
-			bad.Platforms = []api.Platform{{Registration: &registration, Webhooks: []*platform.Webhook{&hook}}}
-			change(&bad)
-			_, err := api.New(bad)
-			assert.ErrorContains(t, err, name)
-		})
+		bad := c.config
+		registration, hook := *bad.Platforms[0].Registration, *bad.Platforms[0].Webhooks[0]
+		bad.Platforms = []api.Platform{{Registration: &registration, Webhooks: []*platform.Webhook{&hook}}}
+		change(&bad)
+		_, err := api.New(bad)
+		assert.ErrorContains(t, err, name)
 	}
 }
