@@ -5,14 +5,19 @@
 //	member.go    whether a tuple is a solution, by evaluation
 //	problem.go   conditions made ready for integers, substitution
 //	search.go    the search: which step to take next
-//	bound.go     ranges of the unknowns from the conditions
+//	bound.go     ranges of the unknowns, each from one condition
+//	combine.go   ranges from conditions together
+//	corner.go    ranges from a corner of a region
 //	linear.go    integer changes of variables, linear equations
-//	conic.go     equations of degree 2 in two unknowns
+//	conic.go     equations of degree 2 in two unknowns that factor
+//	divisor.go   equations that make an unknown a divisor
+//	resultant.go two equations in two unknowns
 //	infinite.go  proofs that there are infinitely many
 //	residue.go   remainders: no solution, or the unknown that is divided by
 //	family.go    infinite parts and their text
 //	recheck.go   the slow way, for tests and doubts
-//	read.go      a pupil's answer as a set
+//	read.go      a pupil's answer as a set; listing.go values written out,
+//	             solved.go which formulas are answers
 //	compare.go   what an answer misses and what it adds
 //
 // Whatever is listed was put into the question and fits; that nothing is

@@ -157,7 +157,7 @@ const fewValues = 300
 
 // unbounded tries what is left when no slot has a finite range.
 func (s *search) unbounded(p *problem, slots []int, dom domains) bool {
-	for _, step := range []func(*problem) (done, settled bool){s.kernel, s.ray, s.residues, s.divisor, s.divided, s.pell} {
+	for _, step := range []func(*problem) (done, settled bool){s.resultant, s.kernel, s.ray, s.residues, s.divisor, s.divided, s.pell} {
 		if done, settled := step(p); done {
 			return settled
 		}
@@ -275,7 +275,7 @@ func (s *search) emit(p *problem, runs onevar.Runs, slot int) bool {
 	}
 	s.found[TupleText(tuple)] = tuple
 	if len(s.found) > MaxListed {
-		return s.giveUp(tooMany("more than " + big.NewInt(MaxListed).String()).Error())
+		return s.giveUp(fmt.Sprintf("there are more solutions than the %d that are listed", MaxListed))
 	}
 	return true
 }

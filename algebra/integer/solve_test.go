@@ -1,6 +1,7 @@
 package integer_test
 
 import (
+	"os"
 	"strings"
 	"testing"
 
@@ -12,14 +13,8 @@ import (
 	"squaremark/algebra/syntax"
 )
 
-// question reads a formula; names is "x, y" for integers, "x+" for a positive
-// integer.
-func question(t require.TestingT, names, text string, work int64) (*formula.Scope, *formula.Formula, []int, *budget.Meter) {
-	l := budget.Default()
-	l.Work = work
-	m := budget.New(l)
-	reading, diag := syntax.Read(text, m)
-	require.Nil(t, diag, text)
+// variables reads "x, y" as integers, "x+" as a positive integer.
+func variables(names string) []formula.Variable {
 	var vars []formula.Variable
 	for _, name := range strings.Split(names, ",") {
 		v := formula.Variable{Name: strings.TrimSuffix(strings.TrimSpace(name), "+"), Range: formula.Integer}
@@ -28,17 +23,31 @@ func question(t require.TestingT, names, text string, work int64) (*formula.Scop
 		}
 		vars = append(vars, v)
 	}
-	scope, err := formula.NewScope(vars, m, reading.Root)
+	return vars
+}
+
+func places(t require.TestingT, scope *formula.Scope, names string) []int {
+	var list []int
+	for _, v := range variables(names) {
+		i, ok := scope.Ring.Index(v.Name)
+		require.True(t, ok, "%s is not in the ring", v.Name)
+		list = append(list, i)
+	}
+	return list
+}
+
+// question reads a formula in these unknowns.
+func question(t require.TestingT, names, text string, work int64) (*formula.Scope, *formula.Formula, []int, *budget.Meter) {
+	l := budget.Default()
+	l.Work = work
+	m := budget.New(l)
+	reading, diag := syntax.Read(text, m)
+	require.Nil(t, diag, text)
+	scope, err := formula.NewScope(variables(names), m, reading.Root)
 	require.NoError(t, err, text)
 	st, err := scope.Formula(reading.Root)
 	require.NoError(t, err, text)
-	var unknowns []int
-	for _, v := range vars {
-		i, ok := scope.Ring.Index(v.Name)
-		require.True(t, ok, "%s is not in the ring of %s", v.Name, text)
-		unknowns = append(unknowns, i)
-	}
-	return scope, st.Body, unknowns, m
+	return scope, st.Body, places(t, scope, names), m
 }
 
 func solve(t require.TestingT, names, text string) (*integer.Set, error) {
@@ -61,62 +70,35 @@ func said(s *integer.Set, err error) string {
 	return "{" + strings.Join(parts, ", ") + "}"
 }
 
-func TestTry(t *testing.T) {
-	for _, row := range [][2]string{
-		{"x", "x^2 <= 10"},
-		{"x", "x^2 - 4x + 3 >= 0"},
-		{"x", "|x - 1| <= 2"},
-		{"x", "sqrt(x) <= 3"},
-		{"x", "x^4 - 5x^2 + 4 = 0"},
-		{"x", "x^3 > 10"},
-		{"x", "sqrt(x+3) = x - 3"},
-		{"x, y", "x^2 + y^2 = 25"},
-		{"x, y", "x^2 + x*y + y^2 <= 3"},
-		{"x, y", "(x-y)^2 = 0"},
-		{"x, y", "(x-y)^2 <= 4"},
-		{"x, y, z", "(x-y)^2 + (z-1)^2 <= 0"},
-		{"x, y", "x*y = 12"},
-		{"x, y", "(x-3)(y-3) = 9"},
-		{"x, y", "x^2 - y^2 = 45"},
-		{"x, y", "4x + 6y = 9"},
-		{"x, y", "2x + 3y = 7"},
-		{"x+, y+", "2x + 3y = 17"},
-		{"x, y", "x + y = 10 and x*y = 21"},
-		{"x, y", "x^2 - 2y^2 = 1"},
-		{"x, y", "x^2 - 3y^2 = 2"},
-		{"x+, y+", "1/x + 1/y = 1/6"},
-		{"x+, y+, z+", "x*y*z = 12"},
-		{"x, y, z", "x^2 + y^2 + z^2 <= 3"},
-		{"x, y", "x^4 + y^4 = 17"},
-		{"x, y", "2*y = x^2 + 1"},
-		{"x, y", "y = x^2"},
-		{"x, y", "x^2 <= y and y <= 4"},
-		{"x, y", "x^2 <= y"},
-		{"x, y", "x >= 3 and y < 2"},
-		{"x, y", "x*y = 0"},
-		{"x, y", "x^2 + y^2 + 1 = 0"},
-		{"x, y, z", "x^2 + y^2 + z^2 = x*y + y*z + z*x"},
-		{"x, y", "x^2 + y^2 = 4x - 2y + 4"},
-		{"x, y", "|x| + |y| <= 2"},
-		{"x, y", "x^3 + y^3 = 35"},
-		{"x, y", "x^3 - y^3 = 7"},
-		{"x, y", "x^2 + 4 y = 3"},
-		{"x, y", "x^2 + y^2 = 7"},
-		{"x, y", "x != y"},
-		{"x, y", "x/3 + y/5 = 1"},
-		{"x, y", "3x + 5y <= 20 and x >= 1 and y >= 1"},
-		{"x, y", "x^2 - 5x*y + 6y^2 = 3"},
-		{"x, y", "x^2*y = 18"},
-		{"x, y", "x*y + x + y = 14"},
-		{"x+, y+, z+", "1/x + 1/y + 1/z = 1"},
-		{"x, y", "x^2 + 2x*y + y^2 = 9"},
-		{"x, y", "y^2 = x^3 - x"},
-		{"x, y", "x^2 + y^2 <= 10 or x*y = 1"},
-		{"x, y", "sqrt(x) + sqrt(y) = 3"},
-		{"x, y, z", "x^2+y^2+z^2 = 8*(x*y+1) - 1"},
-		{"x, y", "x^2 = 2*y^2"},
-	} {
-		s, err := solve(t, row[0], row[1])
-		t.Logf("%s | %s\n      %s", row[0], row[1], said(s, err))
+// rows reads the lines of a table, fields parted by the given sign.
+func rows(t *testing.T, file, between string) [][]string {
+	list := fileRows(file, between)
+	require.NotEmpty(t, list, file)
+	return list
+}
+
+func fileRows(file, between string) [][]string {
+	data, err := os.ReadFile(file)
+	if err != nil {
+		return nil
+	}
+	var list [][]string
+	for _, line := range strings.Split(string(data), "\n") {
+		if line == "" || strings.HasPrefix(line, "#") {
+			continue
+		}
+		fields := strings.Split(line, between)
+		for i := range fields {
+			fields[i] = strings.TrimSpace(fields[i])
+		}
+		list = append(list, fields)
+	}
+	return list
+}
+
+func TestSolve(t *testing.T) {
+	for _, row := range rows(t, "testdata/solve.txt", " :: ") {
+		require.Len(t, row, 3, "%v", row)
+		require.Equal(t, row[2], said(solve(t, row[0], row[1])), "%s: %s", row[0], row[1])
 	}
 }
