@@ -1,92 +1,59 @@
 package squares_test
 
 import (
+	"fmt"
+	"os"
+	"strings"
 	"testing"
 	"time"
 
 	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
 
 	"squaremark/algebra/budget"
 	"squaremark/algebra/decide/internal/written"
 	"squaremark/algebra/decide/squares"
+	"squaremark/algebra/decide/witness"
 	"squaremark/algebra/evidence"
+	"squaremark/algebra/number"
+	"squaremark/algebra/poly"
 )
 
-const work = 3_000_000
+// work is what a row may cost: about 10 ms, most take less than 1 ms.
+const work = 1_000_000
 
-// facts lists conditions that cannot hold together: the assumptions of a known
-// inequality and its negation. All sources from memory.
-var facts = []struct{ name, text string }{
-	{"two squares", "a^2 + b^2 < 2*a*b"},
-	{"ratio and its inverse", "a*b > 0; a/b + b/a < 2"},
-	{"means of two", "a > 0; b > 0; (a + b)^2 < 4*a*b"},
-	{"means of two, roots", "s >= 0; t >= 0; s^2 = x; t^2 = y; x + y < 2*s*t"},
-	{"means of three", "a > 0; b > 0; c > 0; a^3 + b^3 + c^3 < 3*a*b*c"},
-	{"means of three, weak signs", "a >= 0; b >= 0; c >= 0; a^3 + b^3 + c^3 < 3*a*b*c"},
-	{"means of three, product", "a > 0; b > 0; c > 0; (a + b + c)^3 < 27*a*b*c"},
-	{"means of four", "a^4 + b^4 + c^4 + d^4 < 4*a*b*c*d"},
-	{"Cauchy-Schwarz for two", "(a^2 + b^2)*(x^2 + y^2) < (a*x + b*y)^2"},
-	{"Cauchy-Schwarz for three", "(a^2 + b^2 + c^2)*(x^2 + y^2 + z^2) < (a*x + b*y + c*z)^2"},
-	{"harmonic", "a > 0; b > 0; c > 0; (a + b + c)*(1/a + 1/b + 1/c) < 9"},
-	{"Nesbitt (1903)", "a > 0; b > 0; c > 0; a/(b+c) + b/(c+a) + c/(a+b) < 3/2"},
-	{"Schur, degree one", "x >= 0; y >= 0; z >= 0; x*(x-y)*(x-z) + y*(y-z)*(y-x) + z*(z-x)*(z-y) < 0"},
-	{"Schur, degree two", "x > 0; y > 0; z > 0; x^2*(x-y)*(x-z) + y^2*(y-z)*(y-x) + z^2*(z-x)*(z-y) < 0"},
-	{"Motzkin (1967), one variable 1", "x^4*y^2 + x^2*y^4 + 1 < 3*x^2*y^2"},
-	{"Motzkin (1967)", "x^4*y^2 + x^2*y^4 + z^6 < 3*x^2*y^2*z^2"},
-	{"Robinson (1973)", "x^6 + y^6 + z^6 + 3*x^2*y^2*z^2 < x^4*y^2 + x^4*z^2 + y^4*x^2 + y^4*z^2 + z^4*x^2 + z^4*y^2"},
-	{"Choi and Lam (1977)", "x^4*y^2 + y^4*z^2 + z^4*x^2 < 3*x^2*y^2*z^2"},
-	{"Choi and Lam (1977), four variables", "1 + x^2*y^2 + y^2*z^2 + z^2*x^2 < 4*x*y*z"},
-	{"fourth powers", "a^4 + b^4 + c^4 < a*b*c*(a + b + c)"},
-	{"Cirtoaje (1992)", "(a^2 + b^2 + c^2)^2 < 3*(a^3*b + b^3*c + c^3*a)"},
-	{"given product", "a > 0; b > 0; c > 0; a*b*c = 1; a + b + c < 3"},
-	{"given sum", "a > 0; b > 0; c > 0; a + b + c = 3; a*b*c > 1"},
-	{"given sum, squares", "a + b + c = 3; a^2 + b^2 + c^2 < 3"},
-	{"given sum, any sign", "a + b + c = 3; a*b + b*c + c*a > 3"},
-	{"triangle", "a + b > c; b + c > a; c + a > b; a^2 + b^2 + c^2 >= 2*(a*b + b*c + c*a)"},
-	{"triangle, Padoa", "a + b > c; b + c > a; c + a > b; (a + b - c)*(b + c - a)*(c + a - b) > a*b*c"},
-	{"bounded sum", "x > 0; y > 0; x + y <= 1; x*y > 1/4"},
-	{"bounded sum, inverses", "x > 0; y > 0; x + y <= 1; 1/x + 1/y < 4"},
-	{"bounded sum, (1+1/x)(1+1/y)", "x > 0; y > 0; x + y = 1; (1 + 1/x)*(1 + 1/y) < 9"},
-	{"unit circle", "x^2 + y^2 = 1; x + y > 3/2"},
-	{"unit circle, product", "x^2 + y^2 = 1; x*y > 1/2"},
-	{"cube against square", "a > 0; b > 0; a^3 + b^3 < a^2*b + a*b^2"},
-	{"fifth powers", "a > 0; b > 0; a^5 + b^5 < a^3*b^2 + a^2*b^3"},
-	{"above one", "x > 1; y > 1; x*y + 1 < x + y"},
-	{"in the unit square", "x >= 0; x <= 1; y >= 0; y <= 1; x + y > 1 + x*y"},
-	{"sum of inverses", "a > 0; b > 0; 1/a + 1/b < 4/(a + b)"},
-	{"ordered", "a >= b; b >= c; c >= 0; a^2*(b-c) + b^2*(c-a) + c^2*(a-b) < 0"},
-	{"strict on positives", "x > 0; y > 0; x^2 + y^2 <= x*y"},
-	{"strict sum", "x > 0; y > 0; z > 0; (x+y)*(y+z)*(z+x) <= 7*x*y*z"},
-	{"(x+y)(y+z)(z+x)", "x > 0; y > 0; z > 0; (x+y)*(y+z)*(z+x) < 8*x*y*z"},
-	{"quartic in one place", "x^4 - 4*x + 3 < 0"},
-	{"transitive", "a > b; b > c; c > a"},
-	{"square keeps order", "a > b; b > 0; a^2 <= b^2"},
-	{"roots keep order", "s >= 0; t >= 0; s^2 > t^2; s <= t"},
-	{"not both", "x*y > 0; x > 0; y < 0"},
-	{"fraction below one", "a > 0; b > a; c > 0; (a + c)/(b + c) < a/b"},
-	{"absolute values", "u >= 0; v >= 0; w >= 0; u^2 = x^2; v^2 = y^2; w^2 = (x + y)^2; w > u + v"},
-	{"five variables", "(a + b + c + d + e)^2 > 5*(a^2 + b^2 + c^2 + d^2 + e^2)"},
-	{"rearrangement", "a >= b; x >= y; 2*(a*x + b*y) < (a + b)*(x + y)"},
-	{"Chebyshev for three", "a >= b; b >= c; x >= y; y >= z; 3*(a*x + b*y + c*z) < (a + b + c)*(x + y + z)"},
-	{"Hoelder for two cubes", "a > 0; b > 0; 4*(a^3 + b^3) < (a + b)^3"},
-	{"a^2/b + b^2/a", "a > 0; b > 0; a^2/b + b^2/a < a + b"},
-	{"a^2/b + b^2/c + c^2/a", "a > 0; b > 0; c > 0; a^2/b + b^2/c + c^2/a < a + b + c"},
-	{"ab/c + bc/a + ca/b", "a > 0; b > 0; c > 0; a*b/c + b*c/a + c*a/b < a + b + c"},
-	{"1/(1+a)", "a > 0; b > 0; a*b >= 1; 1/(1+a) + 1/(1+b) < 2/(1 + a*b) - 1; a + b > 3"},
-	{"fourth power mean", "a + b = 2; a^4 + b^4 < 2"},
-	{"fourth power mean of three", "a + b + c = 3; a^4 + b^4 + c^4 < 3"},
-	{"quadratic against product", "a > 0; b > 0; c > 0; a + b + c = 1; a*b + b*c + c*a > 1/3"},
-	{"IMO 1984, upper", "x >= 0; y >= 0; z >= 0; x + y + z = 1; x*y + y*z + z*x - 2*x*y*z > 7/27"},
-	{"IMO 1964", "a + b > c; b + c > a; c + a > b; a^2*(b+c-a) + b^2*(c+a-b) + c^2*(a+b-c) > 3*a*b*c"},
-	{"IMO 1983", "a + b > c; b + c > a; c + a > b; a^2*b*(a-b) + b^2*c*(b-c) + c^2*a*(c-a) < 0"},
+type row struct{ name, text string }
+
+// rows reads a table of testdata: one "name | conditions" on a line.
+func rows(t testing.TB, file string) []row {
+	data, err := os.ReadFile("testdata/" + file)
+	require.NoError(t, err)
+	var out []row
+	for line := range strings.Lines(string(data)) {
+		line = strings.TrimSpace(line)
+		if line == "" || line[0] == '#' {
+			continue
+		}
+		name, text, ok := strings.Cut(line, " | ")
+		require.True(t, ok, line)
+		out = append(out, row{name, text})
+	}
+	return out
 }
 
-func TestFacts(t *testing.T) {
-	for _, row := range facts {
+func read(t require.TestingT, text string) *evidence.Conjunction {
+	c, err := written.Conjunction(text, 1<<40)
+	require.NoError(t, err)
+	return c
+}
+
+func part(units int64) *budget.Meter { return budget.New(budget.Default()).Part(units) }
+
+func TestKnownInequalities(t *testing.T) {
+	for _, row := range rows(t, "impossible.txt") {
 		t.Run(row.name, func(t *testing.T) {
-			c, err := written.Conjunction(row.text, 1<<40)
-			require.NoError(t, err)
-			m := budget.New(budget.Default()).Part(work)
+			c := read(t, row.text)
+			m := part(work)
 			start := time.Now()
 			r, ok := squares.Refute(c, m)
 			took := time.Since(start)
@@ -94,6 +61,142 @@ func TestFacts(t *testing.T) {
 			start = time.Now()
 			require.NoError(t, evidence.CheckRefutation(c, r))
 			t.Logf("%d units, %s, kernel %s", work-m.Left(), took, time.Since(start))
+		})
+	}
+}
+
+// A false neighbour is not refuted, and has a point.
+func TestFalseNeighbours(t *testing.T) {
+	for _, row := range rows(t, "possible.txt") {
+		t.Run(row.name, func(t *testing.T) {
+			c := read(t, row.text)
+			_, ok := squares.Refute(c, part(work))
+			require.False(t, ok)
+			p, ok := witness.Find(c, part(work))
+			require.True(t, ok, "no point")
+			require.NoError(t, evidence.CheckPoint(c, p))
+		})
+	}
+}
+
+func TestTheMeterBounds(t *testing.T) {
+	for _, row := range append(rows(t, "impossible.txt"), rows(t, "possible.txt")...) {
+		c := read(t, row.text)
+		for _, units := range []int64{0, 10, 300, 5000, 60_000} {
+			m := part(units)
+			start := time.Now()
+			r, ok := squares.Refute(c, m)
+			require.Less(t, time.Since(start), 300*time.Millisecond, row.name)
+			if ok {
+				require.NoError(t, evidence.CheckRefutation(c, r), row.name)
+			}
+		}
+	}
+}
+
+// Damage to the conditions: what was refuted with a condition dropped or
+// weakened is accepted by the kernel only when a refutation of the weaker
+// conditions comes out, never from the old one reused.
+func TestRefutationsAreForTheirOwnConditions(t *testing.T) {
+	for _, row := range rows(t, "impossible.txt") {
+		c := read(t, row.text)
+		for k := range c.Conds {
+			weaker := &evidence.Conjunction{Ring: c.Ring, Whole: c.Whole}
+			weaker.Conds = append(append(weaker.Conds, c.Conds[:k]...), c.Conds[k+1:]...)
+			if r, ok := squares.Refute(weaker, part(100_000)); ok {
+				require.NoError(t, evidence.CheckRefutation(weaker, r), "%s without condition %d", row.name, k)
+				_, found := witness.Find(weaker, part(20_000))
+				require.False(t, found, "%s without condition %d", row.name, k)
+			}
+		}
+	}
+}
+
+func TestSquareRootCoefficients(t *testing.T) {
+	r := poly.NewRing([]string{"x", "y"}, budget.New(budget.Default()))
+	root2, _ := number.Int(2).Sqrt()
+	x, y := r.Var(0), r.Var(1)
+	// x⁴ + 2y⁴ ≥ 2√2·x²y², as (x² − √2·y²)² shows; with 3 for 2√2 it is false.
+	for c, want := range map[number.Num]bool{root2.Add(root2): true, number.Int(3): false} {
+		p := r.Sum(r.Pow(x, 4), r.Scale(r.Pow(y, 4), number.Int(2)), r.Scale(r.Mul(r.Square(x), r.Square(y)), c.Neg()))
+		conj := &evidence.Conjunction{Ring: r, Conds: []poly.Condition{{P: p, Rel: poly.Lt}}}
+		ref, ok := squares.Refute(conj, r.Meter().Part(work))
+		require.Equal(t, want, ok)
+		if ok {
+			require.NoError(t, evidence.CheckRefutation(conj, ref))
+		}
+	}
+}
+
+// randomConjunction draws a few conditions of low degree with small
+// coefficients, some of them on squares so that refutations come up.
+func randomConjunction(t *rapid.T) *evidence.Conjunction {
+	r := poly.NewRing([]string{"x", "y", "z"}, budget.New(budget.Limits{Bits: 1 << 12, Terms: 1 << 12, Degree: 64, Work: 1 << 40}))
+	small := rapid.Int64Range(-2, 2)
+	form := func(constant bool) poly.Poly {
+		f := poly.Poly{}
+		for i := range r.Len() {
+			f = r.Add(f, r.Scale(r.Var(i), number.Int(small.Draw(t, "a"))))
+		}
+		if constant {
+			f = r.Add(f, r.Int(small.Draw(t, "c")))
+		}
+		return f
+	}
+	c := &evidence.Conjunction{Ring: r}
+	for range rapid.IntRange(1, 4).Draw(t, "conditions") {
+		f := form(rapid.Bool().Draw(t, "affine"))
+		for range rapid.IntRange(0, 2).Draw(t, "factors") {
+			f = r.Mul(f, form(true))
+		}
+		if rapid.Bool().Draw(t, "square") {
+			f = r.Add(f, r.Square(form(true)))
+		}
+		c.Conds = append(c.Conds, poly.Condition{P: f, Rel: poly.Rel(rapid.IntRange(0, 5).Draw(t, "rel"))})
+	}
+	return c
+}
+
+func TestRandomConditions(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		c := randomConjunction(t)
+		r, refuted := squares.Refute(c, part(200_000))
+		if refuted {
+			require.NoError(t, evidence.CheckRefutation(c, r))
+		}
+		p, found := witness.Find(c, part(50_000))
+		if found {
+			require.NoError(t, evidence.CheckPoint(c, p))
+		}
+		require.False(t, refuted && found)
+	})
+}
+
+func TestManyVariablesAreGivenUp(t *testing.T) {
+	names := make([]string, 40)
+	for i := range names {
+		names[i] = fmt.Sprintf("v%d", i)
+	}
+	r := poly.NewRing(names, budget.New(budget.Default()))
+	sum := r.Int(-1)
+	for i := range names {
+		sum = r.Add(sum, r.Pow(r.Var(i), 4))
+	}
+	start := time.Now()
+	_, ok := squares.Refute(&evidence.Conjunction{Ring: r, Conds: []poly.Condition{{P: sum, Rel: poly.Lt}}}, r.Meter().Part(work))
+	require.False(t, ok)
+	require.Less(t, time.Since(start), 300*time.Millisecond)
+}
+
+func BenchmarkRefute(b *testing.B) {
+	for _, row := range rows(b, "impossible.txt") {
+		b.Run(row.name, func(b *testing.B) {
+			c := read(b, row.text)
+			for b.Loop() {
+				if _, ok := squares.Refute(c, part(work)); !ok {
+					b.Fatal("not refuted")
+				}
+			}
 		})
 	}
 }
