@@ -132,6 +132,7 @@ func (a *integersAnswer) because(code string) string {
 	sentence := ""
 	missing := len(out.Missing) > 0 || out.MissingText != ""
 	extra := len(out.Extra) > 0 || out.ExtraText != ""
+	empty := len(out.Parsed) == 0 && !extra && a.meets.lost()
 	none := out.Infinite == "" && len(out.Solutions) == 0
 	switch {
 	case code == "some-correct" && a.meets.open():
@@ -140,12 +141,12 @@ func (a *integersAnswer) because(code string) string {
 		sentence = sayNotNone()
 	case code == "some-correct" && !none:
 		sentence = sayNoneGiven()
-		if len(out.Parsed) == 0 && !extra {
+		if empty {
 			sentence = sayThereAreSome()
 		}
 	case missing && (code == "complete" || !extra):
 		sentence = sayMissing(len(out.Missing), out.MissingText)
-		if len(out.Parsed) == 0 && !extra {
+		if empty {
 			sentence = sayThereAreSome()
 		}
 	case len(out.Extra) > 0:

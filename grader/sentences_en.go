@@ -85,7 +85,7 @@ func sayExtra(unknowns []string, extra algebra.Tuple, more int) string {
 	}
 	sentence := "The answer holds something that is no solution: try " + strings.Join(try, ", ") + " in the condition"
 	if more > 0 {
-		sentence += fmt.Sprintf(" (and there are %d more)", more)
+		sentence += fmt.Sprintf(" (and %d more)", more)
 	}
 	return sentence + "."
 }

@@ -133,9 +133,9 @@ func (l *loader) unknownKey(of string, key Text, near string) *source.Diag {
 	}
 	hint := didYouMean(near)
 	if hint == "" {
-		hint = "a " + of + " knows " + strings.Join(names, ", ")
+		hint = PartName(of) + " knows " + strings.Join(names, ", ")
 	}
-	return diag("unknown-key", key.At(), key.Value, hint, "%q is not a key of a %s", source.Shorten(key.Value, 40), of)
+	return diag("unknown-key", key.At(), key.Value, hint, "%q is not a key of %s", source.Shorten(key.Value, 40), PartName(of))
 }
 
 func (l *loader) keyTwice(key, other Text) *source.Diag {

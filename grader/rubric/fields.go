@@ -22,7 +22,7 @@ type fields struct {
 func (l *loader) open(of string, n *node) (f fields, ok bool) {
 	f = fields{loader: l, of: of, at: n.at, kids: map[string]*node{}, keyAt: map[string]Text{}}
 	if n.shape != mapping {
-		l.add(l.wanted(n, "the keys of a "+of))
+		l.add(l.wanted(n, "the keys of "+PartName(of)))
 		return f, false
 	}
 	var names []string

@@ -66,3 +66,14 @@ func KeysOf(part string) []Key {
 	}
 	return list
 }
+
+// PartName is a part of the format with its article.
+func PartName(part string) string {
+	switch part {
+	case "rules":
+		return "the rules"
+	case "example":
+		return "an example"
+	}
+	return "a " + part
+}

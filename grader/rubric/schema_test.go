@@ -46,7 +46,7 @@ func valid(t *testing.T, s *jsonschema.Schema, data []byte) (bool, string) {
 // what YAML allows and rubrics do not, mathematics.
 var beyondSchema = map[string]bool{
 	"wrong-total": true, "duplicate-id": true, "needs-itself": true, "unknown-criterion": true,
-	"unknown-variable": true, "no-aliases": true, "not-used": true, 
+	"unknown-variable": true, "no-aliases": true, "not-used": true,
 	"unclosed-bracket": true, "unexpected-token": true,
 }
 

@@ -14,9 +14,10 @@ var rootLost = Slip{
 		{Kind: Integers, Variables: "n: integer", Ask: "n^2 <= 10", Written: "0, 1, 2, 3", Named: true},
 		{Kind: Integers, Variables: "n: integer", Ask: "(n - 6)^2 = 16", Written: "10", Named: true},
 		{Kind: Integers, Variables: "n: integer", Ask: "n^2 <= 10", Written: "1, 2, 3", Named: false},
+		{Kind: Integers, Variables: "n: integer", Ask: "(n - 6)^2 = 16", Written: "none", Named: false},
 	},
 	whole: func(w integers) bool {
-		zero := &syntax.Node{Kind: syntax.Number, Text: "0"}
+		zero := literal(0)
 		var halves []*syntax.Node
 		for _, n := range w.solve {
 			for _, base := range bases(n) {
@@ -32,12 +33,12 @@ var rootLost = Slip{
 		var all []*syntax.Node
 		for _, base := range halves {
 			half := relation(base, syntax.Ge, zero)
-			if w.is(w.with(half), w.unknowns) || w.is(w.with(relation(base, syntax.Le, zero)), w.unknowns) {
+			if w.isSome(w.with(half)) || w.isSome(w.with(relation(base, syntax.Le, zero))) {
 				return true
 			}
 			all = append(all, half)
 		}
-		return len(all) > 1 && w.is(w.with(all...), w.unknowns)
+		return len(all) > 1 && w.isSome(w.with(all...))
 	},
 }
 

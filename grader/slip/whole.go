@@ -1,6 +1,8 @@
 package slip
 
 import (
+	"math/big"
+
 	"squaremark/algebra"
 	"squaremark/algebra/budget"
 	"squaremark/algebra/formula"
@@ -35,6 +37,11 @@ func (w integers) is(solve []*syntax.Node, unknowns []string) bool {
 	return out.Unreadable == nil && out.Verdict == algebra.Holds
 }
 
+// isSome is is for slips that lose solutions, but not all of them.
+func (w integers) isSome(solve []*syntax.Node) bool {
+	return w.is(solve, w.unknowns) && !w.is([]*syntax.Node{relation(literal(0), syntax.Eq, literal(1))}, w.unknowns)
+}
+
 // with is the conditions and some more.
 func (w integers) with(more ...*syntax.Node) []*syntax.Node {
 	return append(append([]*syntax.Node(nil), w.solve...), more...)
@@ -52,6 +59,8 @@ func relation(left *syntax.Node, rel syntax.Rel, right *syntax.Node) *syntax.Nod
 }
 
 func name(text string) *syntax.Node { return &syntax.Node{Kind: syntax.Name, Text: text} }
+
+func literal(v int64) *syntax.Node { return whole(big.NewInt(v)) }
 
 // shifts tells for each unknown by how much a bracket with it is shifted: k
 // for x + k under a square or between bars, the same in all of them.
