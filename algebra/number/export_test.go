@@ -35,7 +35,7 @@ func Canonical(a Num) error {
 			return err
 		}
 		for p := int64(2); p < 100; p++ {
-			if divides(p*p, t.d) {
+			if new(divider).remainder(t.d, p*p) == 0 {
 				return fmt.Errorf("radicand %v has the square factor %d", t.d, p*p)
 			}
 		}

@@ -118,6 +118,8 @@ func BenchmarkNum(b *testing.B) {
 	p, q := number.Frac(5, 12), number.Frac(-7, 18)
 	root, _ := number.Int(7).Sqrt()
 	s, u := root.Add(x), root.Mul(q).Sub(p)
+	long := number.Int(10).Pow(60).Add(number.Int(7))
+	nested := num(b, "3 + 2*sqrt(2)")
 	for _, row := range []struct {
 		name string
 		do   func()
@@ -129,6 +131,8 @@ func BenchmarkNum(b *testing.B) {
 		{"compare fractions", func() { p.Cmp(q) }},
 		{"multiply a + b√7", func() { s.Mul(u) }},
 		{"sign of a + b√7", func() { u.Sign() }},
+		{"root of 60 digits", func() { long.Sqrt() }},
+		{"root of 3 + 2√2", func() { nested.Sqrt() }},
 	} {
 		b.Run(row.name, func(b *testing.B) {
 			b.ReportAllocs()

@@ -81,19 +81,30 @@ func takeSquares(n Num) (s, m Num, ok bool) {
 	if n.Bits() > maxRadicandBits {
 		return s, m, false
 	}
-	for p := int64(2); p < trialLimit; p += 1 + p&1 {
+	var by divider
+	take := func(p int64) {
+		for by.remainder(n, p) == 0 {
+			n = quo(n, Int(p))
+			if by.remainder(n, p) == 0 {
+				n = quo(n, Int(p))
+				s = s.Mul(Int(p))
+			} else {
+				m = m.Mul(Int(p))
+			}
+		}
+	}
+	take(2)
+	for p := int64(3); p < trialLimit; p += 8 {
 		if k, small := n.Int64(); small && k/p/p < p {
 			// All divisors below p are out: n is 1, a prime, a product of two
 			// primes or the square of one.
 			break
 		}
-		for divides(p, n) {
-			n = quo(n, Int(p))
-			if divides(p, n) {
-				n = quo(n, Int(p))
-				s = s.Mul(Int(p))
-			} else {
-				m = m.Mul(Int(p))
+		// Four candidates share one long division.
+		rest := by.remainder(n, p*(p+2)*(p+4)*(p+6))
+		for q := p; q < p+8; q += 2 {
+			if rest%q == 0 {
+				take(q)
 			}
 		}
 	}
@@ -104,11 +115,16 @@ func takeSquares(n Num) (s, m Num, ok bool) {
 	return s, m.Mul(n), small && k <= trialLimit*trialLimit*trialLimit
 }
 
-func divides(p int64, n Num) bool {
+// divider is the room of long divisions, used again and again.
+type divider struct{ q, r, d big.Int }
+
+// remainder is n modulo p for a positive integer n.
+func (w *divider) remainder(n Num, p int64) int64 {
 	if n.w == nil {
-		return n.n%p == 0
+		return n.n % p
 	}
-	return new(big.Int).Rem(n.w.rat.Num(), big.NewInt(p)).Sign() == 0
+	w.q.QuoRem(n.w.rat.Num(), w.d.SetInt64(p), &w.r)
+	return w.r.Int64()
 }
 
 // squareRoot is the root of the positive integer n if n is a square.

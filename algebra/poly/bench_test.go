@@ -29,6 +29,16 @@ func BenchmarkMul20x20(b *testing.B) {
 	b.ReportMetric(float64(r.Mul(f, g).Len()), "terms")
 }
 
+func BenchmarkMulWide(b *testing.B) {
+	r := roomy(names(9)...)
+	s := read(b, r, "(x1+x2+x3+x4+x5+x6+x7+x8+x9)^2")
+	b.ReportAllocs()
+	for b.Loop() {
+		r.Mul(s, s)
+	}
+	b.ReportMetric(float64(r.Mul(s, s).Len()), "terms")
+}
+
 func BenchmarkPow6(b *testing.B) {
 	r := roomy("a", "b", "c", "d")
 	s := r.Sum(r.Var(0), r.Var(1), r.Var(2), r.Var(3))

@@ -40,6 +40,10 @@ func (r *Ring) Ways(f, g Poly) map[string]func() (Poly, bool) {
 	if r.stride == 1 {
 		ways["hash"] = func() (Poly, bool) { return r.mulHash(f, g), true }
 		ways["words"] = func() (Poly, bool) { return r.mulWords(f, g) }
+	} else if b := r.field(f.Degree() + g.Degree()); b > 0 {
+		ways["packed"] = func() (Poly, bool) {
+			return r.unpack(r.mulNarrow(r.pack(f, b), r.pack(g, b)), b), true
+		}
 	}
 	return ways
 }

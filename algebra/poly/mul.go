@@ -5,9 +5,10 @@ import (
 	"squaremark/algebra/number"
 )
 
-// Mul is f·g, by the quickest of three ways: small rationals in one-word
-// monomials, other numbers in one-word monomials, monomials of several words;
-// go test -bench=Ways ./algebra/poly compares them. Cost: one CostTermMul for each pair of terms, checked before
+// Mul is f·g. Monomials that fit one word, at need with fields of less than a
+// byte, are collected in a hash table, with machine integers for coefficients
+// where they suffice; others in a bucket (go test -bench=Ways ./algebra/poly
+// compares the ways). Cost: one CostTermMul for each pair of terms, checked before
 // the work begins.
 func (r *Ring) Mul(f, g Poly) Poly {
 	if f.Len() > g.Len() {
@@ -21,13 +22,21 @@ func (r *Ring) Mul(f, g Poly) Poly {
 		return Poly{}
 	case f.Len() == 1:
 		return r.fit(r.mulTerm(g, f.mons, f.coefs[0]))
-	case r.stride > 1:
-		return r.fit(r.mulBucket(f, g))
+	case r.stride == 1:
+		return r.fit(r.mulNarrow(f, g))
 	}
+	if b := r.field(f.Degree() + g.Degree()); b > 0 {
+		return r.fit(r.unpack(r.mulNarrow(r.pack(f, b), r.pack(g, b)), b))
+	}
+	return r.fit(r.mulBucket(f, g))
+}
+
+// mulNarrow multiplies polynomials whose monomials are one word.
+func (r *Ring) mulNarrow(f, g Poly) Poly {
 	if out, ok := r.mulWords(f, g); ok {
-		return r.fit(out)
+		return out
 	}
-	return r.fit(r.mulHash(f, g))
+	return r.mulHash(f, g)
 }
 
 // payProduct spends what the products of all pairs of coefficients cost.

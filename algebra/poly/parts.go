@@ -13,14 +13,14 @@ import (
 func (r *Ring) Each(f Poly, visit func(exps []uint8, c number.Num) bool) {
 	exps := make([]uint8, r.Len())
 	for k, c := range f.coefs {
-		r.unpack(exps, r.at(f, k))
+		r.exponents(exps, r.at(f, k))
 		if !visit(exps, c) {
 			return
 		}
 	}
 }
 
-func (r *Ring) unpack(exps []uint8, m []uint64) {
+func (r *Ring) exponents(exps []uint8, m []uint64) {
 	for i := range exps {
 		w, s := place(i)
 		exps[i] = uint8(m[w] >> s)
@@ -34,7 +34,7 @@ func (r *Ring) Lead(f Poly) ([]uint8, number.Num) {
 		return nil, number.Num{}
 	}
 	exps := make([]uint8, r.Len())
-	r.unpack(exps, r.at(f, 0))
+	r.exponents(exps, r.at(f, 0))
 	return exps, f.coefs[0]
 }
 

@@ -8,11 +8,11 @@
 // the owner of the question looks at the meter last.
 //
 // Files: ring.go rings and constructors, monomial.go packed exponents,
-// add.go and mul.go arithmetic (words.go, hash.go, bucket.go the ways to
-// multiply), parts.go looking into a polynomial, subst.go putting values in,
-// divide.go division and reduction, content.go, gcd.go, modular.go and
-// squarefree.go common factors, resultant.go elimination, onevar.go the way
-// to poly/uni, text.go printing.
+// add.go and mul.go arithmetic (words.go, hash.go, pack.go, bucket.go the
+// ways to multiply), parts.go looking into a polynomial, subst.go putting
+// values in, divide.go division and reduction, content.go, gcd.go, modular.go
+// and squarefree.go common factors, resultant.go elimination, onevar.go the
+// way to poly/uni, text.go printing, condition.go sign conditions.
 //
 // Not covered: factoring into irreducible factors, Gröbner bases, rings of
 // more than one meter, and use of one ring by two goroutines.

@@ -49,6 +49,9 @@ func (t *wordTable) slot(m uint64) *wordSlot {
 func integers(list []int64, f Poly) (out []int64, denom int64, size int, ok bool) {
 	q := number.Int(1)
 	for _, c := range f.coefs {
+		if !c.Small() {
+			return list, 0, 0, false
+		}
 		if !c.IsInteger() {
 			q = number.LCM(q, c.Denominator())
 		}

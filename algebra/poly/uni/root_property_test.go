@@ -61,9 +61,7 @@ func TestExactValuesOfProducts(t *testing.T) {
 			mid := fractions().Draw(t, "mid")
 			root, _ := number.Int(rapid.Int64Range(0, 12).Draw(t, "d")).Sqrt()
 			off := root.Mul(fractions().Draw(t, "off"))
-			for _, x := range []number.Num{mid.Add(off), mid.Sub(off)} {
-				want = append(want, x)
-			}
+			want = append(want, mid.Add(off), mid.Sub(off))
 			f = f.Mul(uni.New(mid.Mul(mid).Sub(off.Mul(off)), mid.Add(mid).Neg(), number.Int(1)))
 		}
 		slices.SortFunc(want, number.Num.Cmp)
