@@ -146,7 +146,7 @@ func (s *search) solve(p *problem) bool {
 		}
 	}
 	if best >= 0 {
-		return s.enumerate(p, best, dom[best])
+		return s.enumerate(p, best, dom[best], false)
 	}
 	return s.unbounded(p, slots, dom)
 }
@@ -206,25 +206,30 @@ func (s *search) note(format string, args ...any) {
 	s.steps = append(s.steps, fmt.Sprintf(format, args...))
 }
 
-// single solves the conditions in one slot.
+// single solves the conditions in one slot, exactly.
 func (s *search) single(p *problem, v int) bool {
 	runs := onevar.Runs{{}}
-	for _, c := range p.conds {
+	for i, c := range p.conds {
 		f, _ := s.ring.ToUni(c.P, v)
 		part, ok := onevar.IntegersWhere(f, c.Rel, s.m)
 		if !ok {
 			return s.giveUp("the real solutions were not found")
 		}
-		runs = runs.Intersect(part)
+		if i == 0 {
+			runs = part
+		} else {
+			runs = runs.Intersect(part)
+		}
 	}
 	if !runs.IsFinite() {
 		return s.emit(p, runs, v)
 	}
-	return s.enumerate(p, v, runs)
+	return s.enumerate(p, v, runs, true)
 }
 
-// enumerate tries each value of a slot.
-func (s *search) enumerate(p *problem, v int, runs onevar.Runs) bool {
+// enumerate tries each value of a slot; satisfied says that they are known to
+// satisfy the conditions.
+func (s *search) enumerate(p *problem, v int, runs onevar.Runs, satisfied bool) bool {
 	n := runs.Len()
 	if n.Sign() > 0 && s.noting(p) {
 		s.note("%s leaves %s values: %s", s.conditions(p), n, s.rangeText(p, v, runs))
@@ -232,6 +237,9 @@ func (s *search) enumerate(p *problem, v int, runs onevar.Runs) bool {
 	if !n.IsInt64() || n.Int64() > s.m.Left()/budget.CostCandidate {
 		s.m.Exceed("work")
 		return false
+	}
+	if satisfied {
+		p = &problem{back: p.back, depth: p.depth}
 	}
 	for _, run := range runs {
 		for k := run.Lo; k.Cmp(run.Hi) <= 0; k = new(big.Int).Add(k, one) {

@@ -226,7 +226,26 @@ func (s Runs) Complement() Runs {
 func (s Runs) Union(t Runs) Runs { return Normal(append(slices.Clone(s), t...)) }
 
 // Intersect holds what both hold.
-func (s Runs) Intersect(t Runs) Runs { return s.Complement().Union(t.Complement()).Complement() }
+func (s Runs) Intersect(t Runs) Runs {
+	var out Runs
+	for len(s) > 0 && len(t) > 0 {
+		a, b := s[0], t[0]
+		r := Run{a.Lo, a.Hi}
+		if r.Lo == nil || b.Lo != nil && b.Lo.Cmp(r.Lo) > 0 {
+			r.Lo = b.Lo
+		}
+		// The one that ends first is used up.
+		if a.Hi != nil && (b.Hi == nil || a.Hi.Cmp(b.Hi) <= 0) {
+			s = s[1:]
+		} else {
+			r.Hi, t = b.Hi, t[1:]
+		}
+		if r.Lo == nil || r.Hi == nil || r.Lo.Cmp(r.Hi) <= 0 {
+			out = append(out, r)
+		}
+	}
+	return out
+}
 
 // Minus holds what s holds and t does not.
 func (s Runs) Minus(t Runs) Runs { return s.Intersect(t.Complement()) }
