@@ -145,8 +145,11 @@ func (s *system) homogeneous() bool {
 	return true
 }
 
+// beyond is how far the degree of a proof may be above that of the conditions.
+const beyond = 2
+
 // degrees lists the degrees at which a proof is looked for: those of the
-// facts, then one and two more than the highest.
+// facts, then up to two more than the highest.
 func (s *system) degrees() []int {
 	var ds []int
 	for _, f := range s.facts {
@@ -164,7 +167,7 @@ func (s *system) degrees() []int {
 	}
 	slices.Sort(ds)
 	top := ds[len(ds)-1]
-	return append(ds, top+1, top+2)
+	return append(ds, top+1, top+beyond)
 }
 
 // halves lists the monomials whose squares, times a polynomial of degree of,

@@ -39,7 +39,7 @@ func (p *prover) split(c *evidence.Conjunction, depth int) (evidence.Refutation,
 		return p.cases(c, f, depth)
 	}
 	if len(used) >= 2 && len(used) <= maxOrdered {
-		return p.ordered(c, used, order{}, depth)
+		return p.orderedAll(c, false, depth)
 	}
 	return nil, false
 }
@@ -202,24 +202,21 @@ func (p *prover) ordered(c *evidence.Conjunction, vars []int, known order, depth
 		}
 	}
 	if len(vars) < 2 {
-		plain := p.plain
-		p.plain = true
-		r, ok := p.refute(c, depth)
-		p.plain = plain
-		return r, ok
+		return p.attempt(c, depth)
 	}
-	r, _ := p.combine(c, p.normed)
+	r := p.combine(c, p.normed)
 	return r, r != nil
 }
 
-// orderedNormed is ordered with the norm of c used to make everything
-// homogeneous in each case.
-func (p *prover) orderedNormed(c *evidence.Conjunction, depth int) (evidence.Refutation, bool) {
+// orderedAll is ordered for all variables, if they are few and all have a
+// sign; normed says that the norm of c makes everything homogeneous in each
+// case.
+func (p *prover) orderedAll(c *evidence.Conjunction, normed bool, depth int) (evidence.Refutation, bool) {
 	used, unsigned := p.variables(c)
-	if len(unsigned) > 0 || len(used) < 2 || len(used) > maxOrdered {
+	if p.normed || len(unsigned) > 0 || len(used) < 2 || len(used) > maxOrdered {
 		return nil, false
 	}
-	p.normed = true
+	p.normed = normed
 	defer func() { p.normed = false }()
 	return p.ordered(c, used, order{}, depth)
 }

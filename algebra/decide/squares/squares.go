@@ -36,20 +36,32 @@ func Refute(c *evidence.Conjunction, m *budget.Meter) (evidence.Refutation, bool
 
 // prover looks for one refutation.
 type prover struct {
-	ring   *poly.Ring
-	meter  *budget.Meter
-	signs  int  // cases by sign that are open
-	plain  bool // no cases
-	normed bool // cases made homogeneous
+	ring     *poly.Ring
+	meter    *budget.Meter
+	quick    bool // linear proofs only, no cases but by order
+	normed   bool // ordered cases are made homogeneous
+	signs    int  // cases by sign that are open
+	possible bool // a point was met at which everything holds
 }
 
 // maxDepth bounds nested cases.
 const maxDepth = 24
 
-// refute tries, in turn: one condition alone, an equation that gives a
-// variable, a proof by squares, and cases.
+// refute looks for a quick refutation, then for any.
 func (p *prover) refute(c *evidence.Conjunction, depth int) (evidence.Refutation, bool) {
-	if p.meter.Exhausted() || depth > maxDepth {
+	p.quick = true
+	r, ok := p.attempt(c, depth)
+	p.quick = false
+	if ok {
+		return r, true
+	}
+	return p.attempt(c, depth)
+}
+
+// attempt tries, in turn: one condition alone, an equation that gives a
+// variable, a proof by squares, and cases.
+func (p *prover) attempt(c *evidence.Conjunction, depth int) (evidence.Refutation, bool) {
+	if p.possible || p.meter.Exhausted() || depth > maxDepth {
 		return nil, false
 	}
 	if r, ok := p.constant(c); ok {
@@ -58,36 +70,29 @@ func (p *prover) refute(c *evidence.Conjunction, depth int) (evidence.Refutation
 	if r, ok := quadratic.Refute(c); ok {
 		return r, true
 	}
-	value, linear := p.solved(c)
 	_, normed := normOf(c, p.ring)
+	value, linear := p.solved(c)
 	if linear {
-		// Where the equation could also make everything homogeneous, cases are
-		// better looked for there, so that the first attempt does without.
-		plain := p.plain
-		p.plain = p.plain || normed
-		r, ok := p.substitute(c, value, depth)
-		p.plain = plain
-		if ok || !normed {
+		// Where the equation could also make everything homogeneous, cases
+		// are looked for there.
+		if r, ok := p.substitute(c, value, depth); ok || !normed {
 			return r, ok
 		}
-	} else if r, open := p.combine(c, false); r != nil || !open {
-		return r, r != nil
+	} else if r := p.combine(c, false); r != nil {
+		return r, true
 	}
 	if normed {
-		if r, open := p.combine(c, true); r != nil || !open {
-			return r, r != nil
-		}
-	}
-	if p.plain {
-		return nil, false
-	}
-	if normed {
-		if r, ok := p.orderedNormed(c, depth); ok {
+		if r := p.combine(c, true); r != nil {
 			return r, true
 		}
 	}
+	if p.quick || normed {
+		if r, ok := p.orderedAll(c, normed, depth); ok || p.quick {
+			return r, ok
+		}
+	}
 	if linear {
-		return p.substitute(c, value, depth)
+		return nil, false
 	}
 	return p.split(c, depth)
 }
@@ -131,7 +136,7 @@ func (p *prover) substitute(c *evidence.Conjunction, s evidence.Substitution, de
 	for i, cond := range c.Conds {
 		next.Conds[i] = poly.Condition{P: p.ring.Subst(cond.P, s.Var, s.Value), Rel: cond.Rel}
 	}
-	then, ok := p.refute(next, depth+1)
+	then, ok := p.attempt(next, depth+1)
 	if !ok {
 		return nil, false
 	}
@@ -139,31 +144,38 @@ func (p *prover) substitute(c *evidence.Conjunction, s evidence.Substitution, de
 	return &s, true
 }
 
-// combine looks for a Combination: at each degree by linear programming, then
-// by Gram matrices. open is false when a point shows that there is none.
-func (p *prover) combine(c *evidence.Conjunction, normed bool) (r evidence.Refutation, open bool) {
+// combine looks for a Combination: by linear programming and by Gram
+// matrices, degree by degree; when quick, by linear programming up to the
+// highest degree that occurs.
+func (p *prover) combine(c *evidence.Conjunction, normed bool) evidence.Refutation {
 	s := newSystem(c, p.ring, normed)
 	t, ok := newTable(s)
-	if !ok || p.meter.Exhausted() {
-		return nil, true
+	if !ok || p.possible || p.meter.Exhausted() {
+		return nil
 	}
-	points, possible := s.tightPoints(t)
-	if possible {
-		return nil, false
+	var points [][]float64
+	if points, p.possible = s.tightPoints(t); p.possible {
+		return nil
 	}
 	homogeneous := s.homogeneous()
-	for _, d := range s.degrees() {
+	degrees := s.degrees()
+	top := degrees[len(degrees)-1] - beyond
+	for _, d := range degrees {
+		if p.quick && d > top || p.meter.Exhausted() {
+			break
+		}
 		products := s.products(t, d)
 		products = append(products, s.positiveMonomials(t, d, products)...)
-		if r, ok := s.linearProof(c, t, products, d, homogeneous, points); ok {
-			return r, true
+		if p.quick || d > top {
+			if r, ok := s.linearProof(c, t, products, d, homogeneous, points); ok {
+				return r
+			}
 		}
-		if r, ok := s.gramProof(c, t, products, d, homogeneous, points); ok {
-			return r, true
-		}
-		if p.meter.Exhausted() {
-			return nil, true
+		if !p.quick {
+			if r, ok := s.gramProof(c, t, products, d, homogeneous, points); ok {
+				return r
+			}
 		}
 	}
-	return nil, true
+	return nil
 }
