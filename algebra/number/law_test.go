@@ -112,6 +112,12 @@ func TestWordsAgainstBig(t *testing.T) {
 }
 
 func TestNumIsSmallAndFree(t *testing.T) {
+	require.True(t, number.Int(math.MinInt64).Small())
+	require.False(t, number.Int(math.MinInt64).Neg().Small())
+	_, ok := sqrt(t, "7").Rat()
+	require.False(t, ok)
+	require.True(t, number.Frac(5, 0).IsZero())
+	require.Equal(t, number.Int(-8), number.Frac(-8, 1))
 	require.LessOrEqual(t, unsafe.Sizeof(number.Num{}), uintptr(24))
 	a, b, c := number.Int(48_611), number.Frac(-7, 12), number.Frac(5, 18)
 	require.Zero(t, testing.AllocsPerRun(100, func() {

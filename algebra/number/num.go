@@ -17,7 +17,8 @@ import (
 	"math/bits"
 )
 
-// Num is an immutable real number; the zero value is 0.
+// Num is an immutable real number; the zero value is 0. Compare with Equal or
+// Cmp: the Go operator == tells large equal numbers apart.
 //
 // Representation rule, checked after every operation in the tests:
 //

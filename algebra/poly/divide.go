@@ -6,7 +6,7 @@ import (
 )
 
 // DivExact is the q with f = q·g, if g divides f. Domain: g ≠ 0; for g = 0
-// the answer is false.
+// the answer is false, and so it is when the meter is exhausted.
 func (r *Ring) DivExact(f, g Poly) (Poly, bool) {
 	if g.IsZero() {
 		return Poly{}, false
@@ -18,7 +18,7 @@ func (r *Ring) DivExact(f, g Poly) (Poly, bool) {
 		return Poly{}, false
 	}
 	q, rest := r.reduce(f, []Poly{g}, true)
-	return q[0], rest.IsZero()
+	return q[0], rest.IsZero() && !r.m.Exhausted()
 }
 
 // mayDivide compares the leading and the last terms of g and f, which must

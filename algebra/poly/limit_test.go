@@ -9,6 +9,7 @@ import (
 	"squaremark/algebra/budget"
 	"squaremark/algebra/number"
 	"squaremark/algebra/poly"
+	"squaremark/algebra/poly/uni"
 )
 
 // Each hostile question ends at its limit, soon, and the meter says which.
@@ -33,6 +34,22 @@ func TestLimits(t *testing.T) {
 		{"value at a large number", "bits", func(r *poly.Ring) { r.Eval(r.Pow(r.Var(0), 9), 0, huge) }},
 		{"value at a point", "bits", func(r *poly.Ring) {
 			r.EvalAll(r.Pow(r.Var(0), 9), []number.Num{huge, {}, {}, {}})
+		}},
+		{"product of high powers", "degree", func(r *poly.Ring) {
+			r.Mul(r.Pow(r.Var(0), 70), r.Pow(r.Var(1), 70))
+		}},
+		{"coefficients of high powers", "degree", func(r *poly.Ring) {
+			r.FromCoeffs(0, []poly.Poly{1: r.Pow(r.Var(1), 128)})
+		}},
+		{"dense polynomial", "degree", func(r *poly.Ring) { r.FromUni(make(uni.Uni, 200), 0) }},
+		{"long number", "bits", func(r *poly.Ring) { r.Const(huge.Mul(huge)) }},
+		{"division by many roots", "bits", func(r *poly.Ring) {
+			f := r.Var(0)
+			for _, p := range []int64{2, 3, 5, 7, 11, 13, 17, 19} {
+				root, _ := number.Int(p).Sqrt()
+				f = r.Add(f, r.Scale(r.Var(0), root))
+			}
+			r.DivExact(r.Mul(f, f), f)
 		}},
 		{"product of long sums", "work", func(r *poly.Ring) {
 			f := r.Pow(r.Sum(r.Var(0), r.Var(1), r.Var(2), r.Var(3), r.Int(1)), 12)

@@ -75,7 +75,21 @@ func TestParts(t *testing.T) {
 	_, _, ok = r.Linear(f)
 	require.False(t, ok)
 
+	require.Equal(t, "y", r.Name(1))
+	i, ok := r.OnlyVar(read(t, r, "y^3 - 4"))
+	require.True(t, ok)
+	require.Equal(t, 1, i)
+	_, ok = r.OnlyVar(f)
+	require.False(t, ok)
+	u, ok := r.ToUni(read(t, r, "2*y^3 - 4"), 1)
+	require.True(t, ok)
+	require.Equal(t, "2*x^3 - 4", u.String())
+	require.Equal(t, "2*z^3 - 4", r.String(r.FromUni(u, 2)))
+	_, ok = r.ToUni(f, 1)
+	require.False(t, ok)
+
 	zero := poly.Poly{}
+	require.True(t, zero.LeadCoef().IsZero())
 	require.Equal(t, -1, zero.Degree())
 	require.Empty(t, r.Coeffs(zero, 1))
 	exps, c = r.Lead(zero)
@@ -92,6 +106,16 @@ func TestParts(t *testing.T) {
 	g, ok = r.Map(read(t, r, "x - y"), letters("yx"))
 	require.True(t, ok, "z does not occur")
 	require.Equal(t, 2, g.Len())
+}
+
+func TestEach(t *testing.T) {
+	r := letters("xy")
+	var seen []string
+	r.Each(read(t, r, "x*y + 2*y - 3"), func(exps []uint8, c number.Num) bool {
+		seen = append(seen, r.String(r.Monomial(c, []int{int(exps[0]), int(exps[1])})))
+		return len(seen) < 2
+	})
+	require.Equal(t, []string{"x*y", "2*y"}, seen)
 }
 
 func printed(cs []number.Num, c0 number.Num) string {

@@ -145,6 +145,39 @@ func TestSignsAndOrder(t *testing.T) {
 	})
 }
 
+// Roots of two polynomials with a common factor: equal ones are told, and the
+// others stand in the order of narrow intervals.
+func TestCompareWithCommonFactor(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		common := unis(3, fractions()).Draw(t, "common")
+		f := common.Mul(unis(2, fractions()).Draw(t, "p"))
+		g := common.Mul(unis(3, fractions()).Draw(t, "q"))
+		if f.IsZero() || g.IsZero() {
+			return
+		}
+		width := number.Frac(1, 1_000_000_000_000)
+		for _, a := range isolate(t, f) {
+			for _, b := range isolate(t, g) {
+				got := uni.Compare(a, b)
+				p, q := uni.Refine(a, width), uni.Refine(b, width)
+				apart := 0
+				switch {
+				case p.Hi.Cmp(q.Lo) < 0:
+					apart = -1
+				case q.Hi.Cmp(p.Lo) < 0:
+					apart = 1
+				}
+				if apart != 0 && got != apart || got != -uni.Compare(b, a) {
+					t.Fatalf("%v..%v and %v..%v compare as %d", a.Lo, a.Hi, b.Lo, b.Hi, got)
+				}
+				if apart == 0 && (got == 0) != (uni.SignAtRoot(g, a) == 0 && uni.SignAtRoot(f, b) == 0) {
+					t.Fatalf("%v..%v and %v..%v are as near as %v", a.Lo, a.Hi, b.Lo, b.Hi, width)
+				}
+			}
+		}
+	})
+}
+
 // The samples show every sign: none is a root, and between neighbours there
 // is exactly one sign change or an even factor.
 func TestSamplesSeparate(t *testing.T) {
