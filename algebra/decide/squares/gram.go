@@ -88,11 +88,11 @@ const (
 // are restricted to the face on which they vanish at every tight point; where
 // the numerical solution still has no room, to the face that its kernel shows
 // (F. Permenter, P. Parrilo, Partial facial reduction, 2014; from memory).
-func (s *system) gramProof(c *evidence.Conjunction, t *table, products []*product, d int, homogeneous bool, points [][]float64) (*evidence.Combination, bool) {
+func (s *system) gramProof(c *evidence.Conjunction, t *table, products []*product, d int, homogeneous bool, points [][]float64, e effort) (*evidence.Combination, bool) {
 	blocks := s.blocks(t, products, d, homogeneous)
 	blocks = s.cornersOff(t, blocks)
 	blocks = atPoints(blocks, points)
-	for range maxFaces {
+	for face := range maxFaces {
 		size, some := 0, false
 		for _, b := range blocks {
 			b.fill(t)
@@ -106,7 +106,11 @@ func (s *system) gramProof(c *evidence.Conjunction, t *table, products []*produc
 		if len(rows) > maxRows {
 			return nil, false
 		}
-		x, result := g.solve(s.ring.Meter().Spend)
+		in := newInterior(g)
+		if cost := in.cost(); face == 0 && (cost < e.from || cost >= e.to) {
+			return nil, false
+		}
+		x, result := in.solve(s.ring.Meter().Spend)
 		switch result {
 		case none:
 			return nil, false

@@ -179,3 +179,11 @@ func halves(t *table, of, d int, homogeneous bool, limit int) []monomial {
 	}
 	return monomialsOf(len(t.vars), left/2, homogeneous, limit)
 }
+
+// anyStrict reports that some product can be the strict term of a proof at
+// degree d.
+func anyStrict(products []*product, d int, homogeneous bool) bool {
+	return slices.ContainsFunc(products, func(p *product) bool {
+		return p.strict && (p.p.Degree() == d || !homogeneous && p.p.Degree() < d)
+	})
+}

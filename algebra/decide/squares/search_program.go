@@ -52,8 +52,7 @@ type interior struct {
 // Source: C. Helmberg, F. Rendl, R. J. Vanderbei, H. Wolkowicz, An
 // interior-point method for semidefinite programming, SIAM J. Optim. 6 (1996);
 // S. Mehrotra's corrector (1992) (from memory).
-func (g *program) solve(spend func(int64) bool) (x []square, result outcome) {
-	s := newInterior(g)
+func (s *interior) solve(spend func(int64) bool) (x []square, result outcome) {
 	cost := s.cost()
 	for range maxIterations {
 		if !spend(cost) {

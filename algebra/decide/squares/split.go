@@ -204,7 +204,11 @@ func (p *prover) ordered(c *evidence.Conjunction, vars []int, known order, depth
 	if len(vars) < 2 {
 		return p.attempt(c, depth)
 	}
-	r := p.combine(c, p.normed)
+	e := everything
+	if p.quick {
+		e = onlyLinear
+	}
+	r := p.combine(c, p.normed, e)
 	return r, r != nil
 }
 

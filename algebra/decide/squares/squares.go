@@ -78,11 +78,11 @@ func (p *prover) attempt(c *evidence.Conjunction, depth int) (evidence.Refutatio
 		if r, ok := p.substitute(c, value, depth); ok || !normed {
 			return r, ok
 		}
-	} else if r := p.combine(c, false); r != nil {
+	} else if r := p.combine(c, false, p.effort()); r != nil {
 		return r, true
 	}
 	if normed {
-		if r := p.combine(c, true); r != nil {
+		if r := p.combine(c, true, p.effort()); r != nil {
 			return r, true
 		}
 	}
@@ -144,10 +144,35 @@ func (p *prover) substitute(c *evidence.Conjunction, s evidence.Substitution, de
 	return &s, true
 }
 
+// effort says which proofs to look for at the degrees that occur in the
+// conditions, and whether to go beyond them.
+type effort struct {
+	linear   bool
+	from, to int64 // Gram matrices whose search costs this much a step
+	beyond   bool
+}
+
+// cheapStep is the cost of a step of the search for Gram matrices, in budget
+// units, up to which it comes before cases by order.
+const cheapStep = 5000
+
+var (
+	onlyLinear = effort{linear: true}
+	cheap      = effort{linear: true, to: cheapStep}
+	remaining  = effort{from: cheapStep, to: 1 << 40, beyond: true}
+	everything = effort{linear: true, to: 1 << 40, beyond: true}
+)
+
+func (p *prover) effort() effort {
+	if p.quick {
+		return cheap
+	}
+	return remaining
+}
+
 // combine looks for a Combination: by linear programming and by Gram
-// matrices, degree by degree; when quick, by linear programming up to the
-// highest degree that occurs.
-func (p *prover) combine(c *evidence.Conjunction, normed bool) evidence.Refutation {
+// matrices, degree by degree.
+func (p *prover) combine(c *evidence.Conjunction, normed bool, e effort) evidence.Refutation {
 	s := newSystem(c, p.ring, normed)
 	t, ok := newTable(s)
 	if !ok || p.possible || p.meter.Exhausted() {
@@ -161,18 +186,27 @@ func (p *prover) combine(c *evidence.Conjunction, normed bool) evidence.Refutati
 	degrees := s.degrees()
 	top := degrees[len(degrees)-1] - beyond
 	for _, d := range degrees {
-		if p.quick && d > top || p.meter.Exhausted() {
+		if d > top {
+			if !e.beyond {
+				break
+			}
+			e = everything
+		}
+		if p.meter.Exhausted() {
 			break
 		}
 		products := s.products(t, d)
 		products = append(products, s.positiveMonomials(t, d, products)...)
-		if p.quick || d > top {
+		if !anyStrict(products, d, homogeneous) {
+			continue
+		}
+		if e.linear {
 			if r, ok := s.linearProof(c, t, products, d, homogeneous, points); ok {
 				return r
 			}
 		}
-		if !p.quick {
-			if r, ok := s.gramProof(c, t, products, d, homogeneous, points); ok {
+		if e.to > 0 {
+			if r, ok := s.gramProof(c, t, products, d, homogeneous, points, e); ok {
 				return r
 			}
 		}
