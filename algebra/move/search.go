@@ -1,0 +1,266 @@
+package move
+
+import (
+	"squaremark/algebra/poly"
+	"squaremark/algebra/syntax"
+)
+
+// Justification is what the catalogue says about a step: each direction with
+// the moves that lead there.
+type Justification struct {
+	Forward, Backward           Way
+	ForwardMoves, BackwardMoves []string
+}
+
+// Reversible reports that moves lead both ways.
+func (j Justification) Reversible() bool {
+	return j.Forward.Status == Proved && j.Backward.Status == Proved
+}
+
+// Justify looks for moves from one line to another: a run of rewritings and at
+// most two other moves. Lines that consist of several relations are compared
+// part by part.
+// Cost: bounded by the setting's meter; a rewriting costs one comparison of
+// polynomials and a look at the form of the lines.
+func (p *Pair) Justify() Justification {
+	j := p.direct()
+	if j.Reversible() {
+		return j
+	}
+	if j.Forward.Status != Proved {
+		if w, ids := p.partwise(p.From, p.To, p.Earlier, 0); w.Status > j.Forward.Status {
+			j.Forward, j.ForwardMoves = w, ids
+		}
+	}
+	if j.Backward.Status != Proved {
+		if w, ids := p.partwise(p.To, p.From, nil, 0); w.Status > j.Backward.Status {
+			j.Backward, j.BackwardMoves = w, ids
+		}
+	}
+	if !j.Reversible() {
+		p.twoMoves(&j)
+	}
+	return j
+}
+
+// direct tries the catalogue on the pair as it stands.
+func (p *Pair) direct() Justification {
+	var j Justification
+	if r, _ := p.rewriting(); r.found() {
+		j.Forward, j.Backward = r.Forward, r.Backward
+		ids := p.rewritingNames()
+		j.ForwardMoves, j.BackwardMoves = ids, ids
+		if r.reversible() {
+			return j
+		}
+		if a, b, ok := p.atoms(); ok && a.Sign != b.Sign {
+			ids = append(ids[:len(ids):len(ids)], strictToLoose.ID)
+			j.ForwardMoves, j.BackwardMoves = ids, ids
+			return j
+		}
+	}
+	for _, m := range Catalogue[len(rewritings)+2:] {
+		r := m.Try(p)
+		if better := j.Forward.better(r.Forward); better.Status != j.Forward.Status || better.Plain != j.Forward.Plain {
+			j.Forward, j.ForwardMoves = better, []string{m.ID}
+		}
+		if better := j.Backward.better(r.Backward); better.Status != j.Backward.Status || better.Plain != j.Backward.Plain {
+			j.Backward, j.BackwardMoves = better, []string{m.ID}
+		}
+		if j.Reversible() && j.Forward.Plain && j.Backward.Plain || p.Ring.Meter().Exhausted() {
+			break
+		}
+	}
+	return j
+}
+
+// rewritingNames names a run of rewritings: at most one of how the line is
+// written and one of what was done to both sides.
+func (p *Pair) rewritingNames() []string {
+	var ids []string
+	for _, group := range [][]*Move{written, acrossed} {
+		for _, m := range group {
+			if r := m.Try(p); r.found() {
+				ids = append(ids, m.ID)
+				break
+			}
+		}
+	}
+	if ids == nil {
+		ids = []string{rearrange.ID}
+	}
+	return ids
+}
+
+// maxDepth bounds the parts within parts that are compared.
+const maxDepth = 4
+
+// partwise looks for the way from one line to another that consists of
+// several relations: to each of several that must all hold, from each of
+// several cases, to one of several, from one of several.
+func (p *Pair) partwise(from, to *Line, earlier []Earlier, depth int) (Way, []string) {
+	if depth > maxDepth || p.Ring.Meter().Exhausted() || from.Shape == Single && to.Shape == Single && depth == 0 {
+		return Way{}, nil
+	}
+	if depth > 0 {
+		q := p.Between(from, to, p.Index, earlier)
+		q.Fact = p.Fact
+		j := q.direct()
+		if j.Forward.Status == Proved || from.Shape == Single && to.Shape == Single {
+			return j.Forward, j.ForwardMoves
+		}
+	}
+	switch {
+	case to.Shape == Both:
+		return p.every(to.Kids, func(k *Line) (Way, []string) { return p.partwise(from, k, earlier, depth+1) })
+	case from.Shape == Either:
+		return p.every(from.Kids, func(k *Line) (Way, []string) { return p.partwise(k, to, earlier, depth+1) })
+	case to.Shape == Either && from.Shape == Single:
+		return p.some(to.Kids, func(k *Line) (Way, []string) { return p.partwise(from, k, earlier, depth+1) })
+	case from.Shape == Both:
+		w, ids := p.some(from.Kids, func(k *Line) (Way, []string) { return p.partwise(k, to, earlier, depth+1) })
+		if w.Status != Proved && to.Shape == Either {
+			if v, more := p.some(to.Kids, func(k *Line) (Way, []string) { return p.partwise(from, k, earlier, depth+1) }); v.Status > w.Status {
+				return v, more
+			}
+		}
+		return w, ids
+	}
+	return Way{}, nil
+}
+
+func (p *Pair) every(kids []*Line, try func(*Line) (Way, []string)) (Way, []string) {
+	total := proved
+	var ids []string
+	for _, k := range kids {
+		w, more := try(k)
+		if w.Status == No {
+			return w, nil
+		}
+		total = total.both(w)
+		ids = unite(ids, more)
+	}
+	return total, ids
+}
+
+func (p *Pair) some(kids []*Line, try func(*Line) (Way, []string)) (Way, []string) {
+	var best Way
+	var ids []string
+	for _, k := range kids {
+		w, more := try(k)
+		if w.Status == Proved {
+			return w, more
+		}
+		if w.Status > best.Status {
+			best, ids = w, more
+		}
+	}
+	return best, ids
+}
+
+func unite(a, b []string) []string {
+	for _, id := range b {
+		seen := false
+		for _, x := range a {
+			seen = seen || x == id
+		}
+		if !seen {
+			a = append(a, id)
+		}
+	}
+	return a
+}
+
+// step is a line that a move makes out of another one, with the ways to it and
+// back.
+type step struct {
+	line              *Line
+	forward, backward Way
+	id                string
+}
+
+// twoMoves tries a line between the two: what squaring, clearing denominators
+// or weakening makes of one of them.
+func (p *Pair) twoMoves(j *Justification) {
+	if _, _, ok := p.atoms(); !ok {
+		return
+	}
+	for _, s := range p.next(p.From) {
+		if p.Ring.Meter().Exhausted() {
+			return
+		}
+		k := p.Between(s.line, p.To, p.Index, nil).direct()
+		p.compose(j, s.forward, k.Forward, append([]string{s.id}, k.ForwardMoves...), k.Backward, s.backward)
+	}
+	for _, s := range p.next(p.To) {
+		if p.Ring.Meter().Exhausted() {
+			return
+		}
+		k := p.Between(p.From, s.line, p.Index, nil).direct()
+		p.compose(j, k.Forward, s.backward, append(k.ForwardMoves[:len(k.ForwardMoves):len(k.ForwardMoves)], s.id), s.forward, k.Backward)
+	}
+}
+
+// compose takes over a pair of ways through a line between, where they are
+// proved and better than what is known.
+func (p *Pair) compose(j *Justification, f1, f2 Way, ids []string, b1, b2 Way) {
+	forward, backward := f1.both(f2), b1.both(b2)
+	if forward.Status == Proved && j.Forward.Status != Proved {
+		j.Forward, j.ForwardMoves = forward, ids
+	}
+	if backward.Status == Proved && j.Backward.Status != Proved {
+		j.Backward, j.BackwardMoves = backward, ids
+	}
+}
+
+// next lists the lines that are made of one by squaring both sides, and by
+// multiplying with every denominator written in it.
+func (p *Pair) next(l *Line) []step {
+	a := l.Atom
+	if a.Sign == poly.Ne || max(a.Diff.Num.Degree(), a.Diff.Den.Degree()) > maxPower {
+		return nil
+	}
+	var out []step
+	two := &syntax.Node{Kind: syntax.Number, Text: "2"}
+	power := func(n *syntax.Node) *syntax.Node { return &syntax.Node{Kind: syntax.Pow, Kids: []*syntax.Node{n, two}} }
+	if sq, err := p.single(power(a.Left.Tree), power(a.Right.Tree), a.Rel); err == nil {
+		if forward, backward, ok := p.squared(l, sq); ok {
+			out = append(out, step{sq, forward, backward, squareBothSides.ID})
+		}
+	}
+	under := denominators(a.Right.Tree, denominators(a.Left.Tree, nil))
+	if len(under) == 0 {
+		return out
+	}
+	times := func(n *syntax.Node) *syntax.Node {
+		for _, d := range under {
+			n = &syntax.Node{Kind: syntax.Mul, Kids: []*syntax.Node{n, d}}
+		}
+		return n
+	}
+	if cleared, err := p.single(times(a.Left.Tree), times(a.Right.Tree), a.Rel); err == nil {
+		q := p.Between(l, cleared, p.Index, nil)
+		if f := q.factor(); f.ok {
+			out = append(out, step{cleared, f.forward, f.backward, clearDenominator.ID})
+		}
+	}
+	return out
+}
+
+// denominators lists the different denominators with a variable in a written
+// expression.
+func denominators(n *syntax.Node, list []*syntax.Node) []*syntax.Node {
+	if isQuotient(n) {
+		d := n.Kids[1]
+		for _, e := range list {
+			if syntax.Equal(d, e) {
+				return denominators(n.Kids[0], list)
+			}
+		}
+		list = append(list, d)
+	}
+	for _, k := range n.Kids {
+		list = denominators(k, list)
+	}
+	return list
+}
