@@ -66,7 +66,6 @@ func (s *search) conic(p *problem) (done, settled bool) {
 		if s.noting(p) {
 			s.note("%s is (%s)*(%s) = %s", s.equation(p, k.cond), s.slotText(p, left), s.slotText(p, right), constant)
 		}
-		r := s.ring
 		if constant.Sign() == 0 {
 			for _, form := range [2]poly.Poly{left, right} {
 				if !s.solve(p.replaced(k.cond, poly.Condition{P: form, Rel: poly.Eq})) {
@@ -81,10 +80,8 @@ func (s *search) conic(p *problem) (done, settled bool) {
 		}
 		for _, u := range divisors {
 			for _, u := range [2]*big.Int{u, new(big.Int).Neg(u)} {
-				v := new(big.Int).Quo(constant, u)
-				q := p.replaced(k.cond, poly.Condition{P: r.Sub(left, r.Const(number.FromBigInt(u))), Rel: poly.Eq})
-				q = q.and(poly.Condition{P: r.Sub(right, r.Const(number.FromBigInt(v))), Rel: poly.Eq})
-				if !s.solve(q) {
+				x, y, whole := s.meet(k, left, right, u, new(big.Int).Quo(constant, u))
+				if whole && !s.solve(s.with(s.with(p, k.x, x), k.y, y)) {
 					return true, false
 				}
 			}
@@ -92,6 +89,34 @@ func (s *search) conic(p *problem) (done, settled bool) {
 		return true, true
 	}
 	return false, false
+}
+
+// meet solves left = u, right = v for the slots of k by Cramer's rule; whole
+// is false when the solution is not one of integers.
+func (s *search) meet(k curve, left, right poly.Poly, u, v *big.Int) (x, y *big.Int, whole bool) {
+	coef := func(f poly.Poly, slot int) *big.Int {
+		exps := make([]int, s.ring.Len())
+		if slot >= 0 {
+			exps[slot] = 1
+		}
+		return s.ring.Coef(f, exps).Floor()
+	}
+	cross := func(a, b, c, d *big.Int) *big.Int {
+		p := new(big.Int).Mul(a, d)
+		return p.Sub(p, new(big.Int).Mul(b, c))
+	}
+	a, b, c, d := coef(left, k.x), coef(left, k.y), coef(right, k.x), coef(right, k.y)
+	u, v = new(big.Int).Sub(u, coef(left, -1)), new(big.Int).Sub(v, coef(right, -1))
+	det := cross(a, b, c, d)
+	if det.Sign() == 0 { // only when the meter is exhausted: the forms are independent
+		return nil, nil, false
+	}
+	rest := new(big.Int)
+	if x, _ = new(big.Int).QuoRem(cross(u, b, v, d), det, rest); rest.Sign() != 0 {
+		return nil, nil, false
+	}
+	y, _ = new(big.Int).QuoRem(cross(a, u, c, v), det, rest)
+	return x, y, rest.Sign() == 0
 }
 
 func (s *search) equation(p *problem, cond int) string {

@@ -24,7 +24,7 @@ func (s *search) corner(p *problem, slots []int, dom domains) (done, settled boo
 		if len(vars) < 2 || len(vars) > 4 {
 			continue
 		}
-		base, ok := s.bases(dom)
+		base, ok := s.bases(vars, dom)
 		if !ok {
 			continue
 		}
@@ -40,11 +40,11 @@ func (s *search) corner(p *problem, slots []int, dom domains) (done, settled boo
 	return false, false
 }
 
-// bases moves each slot to the end of its range: lo + v or hi − v.
-func (s *search) bases(dom domains) ([]poly.Poly, bool) {
+// bases moves each of these slots to the end of its range: lo + v or hi − v.
+func (s *search) bases(vars []int, dom domains) ([]poly.Poly, bool) {
 	base := make([]poly.Poly, len(dom))
 	r := s.ring
-	for v := range base {
+	for _, v := range vars {
 		switch i := rangeOf(dom[v]); {
 		case !i.noLow:
 			base[v] = r.Add(r.Const(i.low), r.Var(v))

@@ -42,6 +42,59 @@ func (s *search) residues(p *problem) (done, settled bool) {
 	return false, false
 }
 
+// descent takes homogeneous equations alone in all slots: if modulo p^k only
+// tuples of multiples of p solve them, a solution other than 0 could be
+// divided by p for ever, so that there is none (Fermat's descent).
+func (s *search) descent(p *problem) (done, settled bool) {
+	slots := s.slots(p)
+	var equations []poly.Poly
+	for _, c := range p.conds {
+		if ok, _ := s.ring.Homogeneous(c.P); !ok || c.Rel != poly.Eq || !c.P.IsRational() {
+			continue
+		}
+		equations = append(equations, c.P)
+	}
+	if len(equations) == 0 {
+		return false, false
+	}
+	for _, m := range [...]struct{ p, power int64 }{{3, 3}, {2, 4}, {5, 5}, {7, 7}, {2, 8}, {3, 9}, {2, 16}, {11, 11}, {13, 13}} {
+		if power(m.power, len(slots)) > maxRemainders {
+			continue
+		}
+		if s.onlyMultiples(equations, slots, m.p, m.power) && !s.m.Exhausted() {
+			if s.noting(p) {
+				s.note("%s: modulo %d only multiples of %d, so only 0 by descent", s.conditions(p), m.power, m.p)
+			}
+			q := p
+			for _, v := range slots {
+				q = s.with(q, v, new(big.Int))
+			}
+			return true, s.solve(q)
+		}
+	}
+	return false, false
+}
+
+func (s *search) onlyMultiples(equations []poly.Poly, slots []int, p, m int64) bool {
+	terms := make([][]remainderTerm, len(equations))
+	for i, f := range equations {
+		terms[i] = s.modulo(f, m)
+	}
+	only := true
+	s.remainders(slots, m, func(at []int64) bool {
+		for _, f := range terms {
+			if valueModulo(f, at, m) != 0 {
+				return true
+			}
+		}
+		for _, v := range slots {
+			only = only && at[v]%p == 0
+		}
+		return only
+	})
+	return only
+}
+
 func power(m int64, n int) int64 {
 	p := int64(1)
 	for range n {

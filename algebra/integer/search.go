@@ -157,7 +157,7 @@ const fewValues = 300
 
 // unbounded tries what is left when no slot has a finite range.
 func (s *search) unbounded(p *problem, slots []int, dom domains) bool {
-	for _, step := range []func(*problem) (done, settled bool){s.resultant, s.kernel, s.ray, s.residues, s.divisor, s.divided, s.pell} {
+	for _, step := range []func(*problem) (done, settled bool){s.resultant, s.kernel, s.ray, s.residues, s.descent, s.divisor, s.divided, s.pell} {
 		if done, settled := step(p); done {
 			return settled
 		}
