@@ -2,9 +2,11 @@ package grader
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"squaremark/algebra"
+	"squaremark/algebra/move"
 	"squaremark/algebra/source"
 	"squaremark/grader/rubric"
 	"squaremark/grader/slip"
@@ -46,7 +48,7 @@ func (m *Marker) check() []*source.Diag {
 	for _, q := range m.questions {
 		before := len(c.diags)
 		c.givens(q)
-		c.slipNames(q)
+		c.names(q)
 		switch q.rubric.Kind {
 		case rubric.Integers:
 			c.key(q)
@@ -73,31 +75,31 @@ func (c *checker) givens(q *question) {
 	}
 }
 
-// slipNames checks the slips that criteria forgive.
-func (c *checker) slipNames(q *question) {
-	var ids []string
+// names checks the slips and the moves that criteria name.
+func (c *checker) names(q *question) {
+	var slips, moves []string
 	for _, s := range slip.Catalogue() {
 		if s.ArisesFor(string(q.rubric.Kind)) {
-			ids = append(ids, s.ID)
+			slips = append(slips, s.ID)
 		}
 	}
+	for _, m := range move.Catalogue {
+		moves = append(moves, m.ID)
+	}
 	for _, mark := range q.rubric.Marks {
-		for _, t := range mark.Slips {
-			if !contains(ids, t.Value) {
-				c.add(source.Error, "unknown-slip", t.At(), t.Value, "this kind knows "+strings.Join(ids, ", "),
-					"expected a slip of the catalogue, found %q", source.Shorten(t.Value, shown))
+		for _, list := range []struct {
+			what  string
+			given []rubric.Text
+			known []string
+		}{{"slip", mark.Slips, slips}, {"move", mark.Moves, moves}} {
+			for _, t := range list.given {
+				if !slices.Contains(list.known, t.Value) {
+					c.add(source.Error, "unknown-"+list.what, t.At(), t.Value, rubric.DidYouMean(t.Value, list.known),
+						"expected a %s of the catalogue that arises for %s, found %q", list.what, q.rubric.Kind, source.Shorten(t.Value, shown))
+				}
 			}
 		}
 	}
-}
-
-func contains(list []string, word string) bool {
-	for _, w := range list {
-		if w == word {
-			return true
-		}
-	}
-	return false
 }
 
 // key checks that the model answer is the solution set.
@@ -213,10 +215,12 @@ func (c *checker) claim(q *question) {
 		lines[i] = algebra.Line{Text: l.Text.Value, Link: l.Link}
 	}
 	proof := q.engine.Steps(r.Claim.Value, lines, algebra.Start(r.Start))
+	faulty := false
 	for _, s := range proof.Steps {
 		if s.Line < 0 || s.Line >= len(lines) || s.Label == algebra.StepOK {
 			continue
 		}
+		faulty = true
 		text := r.Model.Lines[s.Line].Text
 		if s.Unreadable != nil {
 			c.fault(text, s.Unreadable)
@@ -224,10 +228,7 @@ func (c *checker) claim(q *question) {
 		}
 		c.add(source.Error, "model-step", text.At(), text.Value, "", "expected a model answer whose steps are all right, found a line that is %s: %s", s.Label, ended(sayStep(s)))
 	}
-	if len(c.diags) > 0 && c.diags[len(c.diags)-1].Code == "model-step" {
-		return
-	}
-	if !proof.Correct {
+	if !proof.Correct && !faulty {
 		c.add(source.Error, "model-no-proof", r.Model.At, "", "", "expected a model answer that proves the claim: %s", ended(orWhy(proof)))
 	}
 }

@@ -47,12 +47,12 @@ func TestHostileAnswersDisturbNothing(t *testing.T) {
 	m := evening(t)
 	right := map[string]Answer{}
 	for _, w := range writtenAnswers(t) {
-		if _, given := right[w.Question]; !given {
+		if q := m.one(w.Question, Answer{Text: w.Answer}); q.Marks.Cmp(q.Total) == 0 {
 			right[w.Question] = Answer{Text: w.Answer}
 		}
 	}
 	alone := m.Grade(Submission{Answers: right})
-	require.Equal(t, 0, alone.Marks.Cmp(alone.Total), "the first answers to each question are right")
+	require.Equal(t, 0, alone.Marks.Cmp(alone.Total), "every question has a right answer in the table")
 	for name, text := range hostile() {
 		for i, q := range m.questions {
 			id := q.rubric.ID.Value

@@ -11,6 +11,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"squaremark/algebra/move"
 	"squaremark/algebra/source"
 	"squaremark/grader/internal/expect"
 	"squaremark/grader/rubric"
@@ -48,7 +49,7 @@ func TestManualIsCurrent(t *testing.T) {
 	require.NoError(t, err)
 	text := string(data)
 	for name, list := range map[string]string{
-		"defaults": listDefaults(), "keys": listKeys(), "findings": listFindings(), "slips": listSlips(),
+		"defaults": listDefaults(), "keys": listKeys(), "findings": listFindings(), "slips": listSlips(), "moves": listMoves(),
 	} {
 		begin, end := "<!-- generated: "+name+" -->\n", "<!-- end -->"
 		i := strings.Index(text, begin)
@@ -128,4 +129,12 @@ func listSlips() string {
 		fmt.Fprintf(&b, "| `%s` | %s | %s | `%s` gives `%s` |\n", s.ID, strings.Join(s.Kinds, ", "), s.Text, e.Ask, e.Written)
 	}
 	return b.String()
+}
+
+func listMoves() string {
+	var ids []string
+	for _, m := range move.Catalogue {
+		ids = append(ids, "`"+m.ID+"`")
+	}
+	return strings.Join(ids, ", ") + ".\n"
 }

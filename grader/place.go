@@ -24,8 +24,9 @@ func wholeAnswer(text rubric.Text) *Place {
 // unreadable is an answer that cannot be read.
 func unreadable(text rubric.Text, bad *algebra.Unreadable, rule rubric.Credit) blocked {
 	place := placeOf(0, text, bad.Diag.At.Start, bad.Diag.Text)
+	message := text.Fault(bad.Diag).Message
 	return blocked{code: "unreadable", text: source.Shorten(text.Value, shown), one: fact{
-		degree: degreeOf(rule), place: place, because: sayUnreadable(0, place, bad.Diag.Message),
+		degree: degreeOf(rule), place: place, because: sayUnreadable(0, place, message),
 	}}
 }
 

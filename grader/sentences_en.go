@@ -139,28 +139,47 @@ func sayOtherConstant(remaining string) string {
 func sayNoSteps() string { return "The answer holds no step." }
 
 func sayStep(step algebra.Step) string {
-	line := fmt.Sprintf("Line %d", step.Line+1)
+	line, before := lineName(step.Line), cameFrom(step)
 	switch step.Label {
 	case algebra.StepWrong:
-		return fmt.Sprintf("%s does not follow%s.", line, tryAt(step.Witness))
+		if step.Forward == algebra.Fails && step.Link != "<=" {
+			return fmt.Sprintf("%s does not follow from %s%s.", upper(line), before, where(step.Witness, before, line))
+		}
+		return fmt.Sprintf("%s does not lead back to %s%s.", upper(line), before, where(step.Witness, line, before))
 	case algebra.StepOneWay:
-		way := "only the other way round"
 		if step.Forward == algebra.Holds {
-			way = "only forwards"
+			return fmt.Sprintf("%s follows from %s, but not the other way round%s.", upper(line), before, where(step.Witness, line, before))
 		}
-		return fmt.Sprintf("%s is linked in both directions, but the step can be read %s%s.", line, way, tryAt(step.Witness))
+		return fmt.Sprintf("%s leads back to %s, but does not follow from it%s.", upper(line), before, where(step.Witness, before, line))
 	case algebra.StepNeedsCondition:
-		return fmt.Sprintf("%s needs %s, which is not given%s.", line, orSomething(step.Condition), tryAt(step.Witness))
+		return fmt.Sprintf("The step to %s needs %s, which is not given%s.", line, orSomething(step.Condition), try(step.Witness))
 	case algebra.StepLeap:
-		if step.Witness != nil && step.Witness.Left != "" {
-			return fmt.Sprintf("%s holds, but no step leads there%s.", line, tryAt(step.Witness))
+		if w := step.Witness; w != nil && w.Left != "" {
+			return fmt.Sprintf("%s is true, but no step leads there: at %s left minus right is %s in %s and %s in %s.", upper(line), point(w), w.Left, before, w.Right, line)
 		}
-		return line + " holds, but it is not shown how the line before leads there."
+		return fmt.Sprintf("%s is true, but no step leads there from %s.", upper(line), before)
 	case algebra.StepUnsettled:
 		return sayUnsettled(step.Line+1, step.Reason)
 	}
-	return line + " is not right."
+	return upper(line) + " is not right."
 }
+
+// lineName names a line of the chain, counted from 0.
+func lineName(i int) string {
+	if i < 0 {
+		return "the claim"
+	}
+	return fmt.Sprintf("line %d", i+1)
+}
+
+func cameFrom(step algebra.Step) string {
+	if len(step.From) == 0 {
+		return "the line before"
+	}
+	return lineName(step.From[0])
+}
+
+func upper(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
 
 func orSomething(condition string) string {
 	if condition == "" {
@@ -169,15 +188,24 @@ func orSomething(condition string) string {
 	return condition
 }
 
-// tryAt is the number to try, with the values of both sides there.
-func tryAt(w *algebra.Witness) string {
+// where is a point at which one line holds and the other does not, with the
+// values of both sides of the other.
+func where(w *algebra.Witness, holds, fails string) string {
 	switch {
 	case w == nil || len(w.Point) == 0:
 		return ""
 	case w.Left == "" || w.Right == "":
-		return ": try " + point(w)
+		return fmt.Sprintf(": at %s %s holds, but %s does not", point(w), holds, fails)
 	}
-	return fmt.Sprintf(": at %s the left side is %s, the right side is %s", point(w), w.Left, w.Right)
+	return fmt.Sprintf(": at %s %s holds, but in %s the left side is %s and the right side is %s", point(w), holds, fails, w.Left, w.Right)
+}
+
+// try is a number to try.
+func try(w *algebra.Witness) string {
+	if w == nil || len(w.Point) == 0 {
+		return ""
+	}
+	return ": try " + point(w)
 }
 
 func point(w *algebra.Witness) string {

@@ -41,11 +41,13 @@ func (a *stepsAnswer) find(code string, c *rubric.Criterion) fact {
 	case "conclusion":
 		return a.conclusion(c.FollowThrough)
 	case "direction":
-		f := fact{degree: met, because: sayWrongDirection(a.out.Reason)}
-		if !a.out.DirectionOK {
-			f.degree = a.failing()
+		switch {
+		case len(a.steps) == 0 && !a.out.Concludes:
+			return fact{degree: unmet, because: sayNoSteps()}
+		case a.out.DirectionOK:
+			return fact{degree: met}
 		}
-		return f
+		return fact{degree: a.failing(), because: sayWrongDirection(a.out.Reason)}
 	case "correct":
 		return a.correct()
 	case "one-slip":
@@ -142,9 +144,10 @@ func (a *stepsAnswer) startsAtClaim() fact {
 		}
 		return f
 	}
-	claim, okClaim := rubric.Understand(a.q.rubric.Claim.Value)
-	line, okLine := rubric.Understand(a.lines[0].Text.Value)
-	f.degree = metIf(okClaim && okLine && claim == line)
+	// A chain of this line alone has no step where the line is the claim.
+	first := algebra.Line{Text: a.lines[0].Text.Value}
+	alone := a.q.probe.Steps(a.q.rubric.Claim.Value, []algebra.Line{first}, algebra.StartClaim)
+	f.degree = metIf(len(alone.Steps) == 0)
 	return f
 }
 

@@ -61,7 +61,7 @@ func (a *stepsAnswer) judge(s algebra.Step) step {
 		message := s.Reason
 		if s.Unreadable != nil && s.Unreadable.Diag != nil {
 			d := s.Unreadable.Diag
-			message = d.Message
+			message = a.lines[s.Line].Text.Fault(d).Message
 			out.place = placeOf(s.Line+1, a.lines[s.Line].Text, d.At.Start, d.Text)
 		}
 		out.because = sayUnreadable(s.Line+1, out.place, message)

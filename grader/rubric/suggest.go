@@ -1,5 +1,16 @@
 package rubric
 
+import "strings"
+
+// DidYouMean is the hint for a word that is not one of the known ones: the
+// nearest of them, or all of them.
+func DidYouMean(word string, known []string) string {
+	if near := nearest(word, known); near != "" {
+		return didYouMean(near)
+	}
+	return "known are " + strings.Join(known, ", ")
+}
+
 // nearest is the candidate closest to word, or "" where none is close: at
 // most a third of the letters differ (optimal string alignment distance,
 // from memory).

@@ -1,6 +1,9 @@
 package rubric
 
 import (
+	"regexp"
+	"strconv"
+
 	"squaremark/algebra/budget"
 	"squaremark/algebra/source"
 	"squaremark/algebra/syntax"
@@ -33,5 +36,19 @@ func (l *loader) mathematics(texts ...Text) {
 func (t Text) Fault(d *source.Diag) *source.Diag {
 	moved := *d
 	moved.At = t.Span(d.At)
+	moved.Message = t.placed(d.Message)
 	return &moved
+}
+
+var innerPlace = regexp.MustCompile(`\bat (\d+):(\d+)\b`)
+
+// placed is a message about t with the places that it names taken to the
+// file.
+func (t Text) placed(message string) string {
+	return innerPlace.ReplaceAllStringFunc(message, func(found string) string {
+		m := innerPlace.FindStringSubmatch(found)
+		line, _ := strconv.Atoi(m[1])
+		column, _ := strconv.Atoi(m[2])
+		return "at " + t.Place(source.Position{Line: line, Column: column}).String()
+	})
 }
