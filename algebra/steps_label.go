@@ -98,7 +98,8 @@ func (j *judge) halfProved(done bool) {
 	// The move that was made is the one from the line before: when it is the
 	// one that lacks its condition, the condition is what is told. A root taken
 	// without its second sign is told as the loss it is.
-	if conditional && open && verdict == Fails && !contains(j.moves(open), "take-roots") || conditional && verdict != Fails {
+	lost := contains(j.moves(open), "take-roots")
+	if conditional && (open && !lost || j.way(open).Domain || verdict != Fails) {
 		j.needsCondition(open)
 		return
 	}

@@ -16,7 +16,7 @@ func (c *chain) begin(start Start) {
 	default:
 		c.fact = !firstIsClaim && first != nil && first.link == syntax.NoLink && c.startsAtFact(first, last)
 	}
-	c.same = !c.fact && firstIsClaim && first.link == syntax.NoLink
+	c.same = !c.fact && firstIsClaim && first.link == syntax.NoLink && !first.line.Chain
 	from := c.claim
 	if c.fact {
 		from = nil

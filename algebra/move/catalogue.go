@@ -23,10 +23,10 @@ var Catalogue = []*Move{
 	&rearrange,
 	&strictToLoose,
 	&clearDenominator,
-	&multiplyByKnownSign,
-	&divideByKnownSign,
 	&squareBothSides,
 	&takeRoots,
+	&multiplyByKnownSign,
+	&divideByKnownSign,
 	// one way
 	&dropPositiveConstant,
 	&addNonNegative,
@@ -34,17 +34,17 @@ var Catalogue = []*Move{
 	&rootsOfBothSigns,
 	&zeroProduct,
 	&squaresSumZero,
+	&signsOfProduct,
 	&quadraticInterval,
 	&modulusBounds,
-	&signsOfProduct,
 	&integerSquares,
 	&integersBetween,
 	&neverTrue,
 	// several lines
 	&introduceName,
 	&substituteValue,
-	&substituteEquation,
 	&combineEquations,
+	&substituteEquation,
 	&chainInequalities,
 	&addInequalities,
 	&multiplyInequalities,
@@ -63,11 +63,20 @@ var Catalogue = []*Move{
 // Retired lists the ids of moves that are no longer tried, with the reason.
 var Retired = map[string]string{}
 
-// rewritings is the number of moves at the head of the catalogue that rest on
-// the core of rewriting alone; named tells which of them name the same thing,
-// so that one of each group is enough.
+// Of the rewritings, which rest on one core, a step names what was written
+// differently and what was done to both sides.
 var (
-	rewritings = Catalogue[:14]
-	written    = Catalogue[:9]
-	acrossed   = Catalogue[9:14]
+	squares = []*Move{&swapSides, &recogniseSquare, &completeSquare, &sumOfSquares, &differenceOfSquares, &commonDenominator}
+	written = []*Move{&factorise, &expand, &collect}
+	across  = []*Move{&scaleNegative, &scalePositive, &addToBothSides, &moveAcross}
 )
+
+// rest is the part of the catalogue that goes beyond rewriting.
+func rest() []*Move {
+	for i, m := range Catalogue {
+		if m == &strictToLoose {
+			return Catalogue[i+1:]
+		}
+	}
+	return Catalogue
+}

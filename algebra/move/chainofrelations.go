@@ -83,7 +83,7 @@ func (s *Setting) SameStatement(a, b *Line) bool {
 	case a.Shape == Single && b.Shape == Single:
 		p := s.Between(a, b, Given, nil)
 		r, _ := p.rewriting()
-		return r.reversible() && p.sideEqual() && a.Atom.Sign == b.Atom.Sign
+		return r.reversible() && p.sideEqual() && a.Atom.Sign == b.Atom.Sign && p.alike()
 	case a.Chain && b.Shape == Single:
 		return s.Between(a, b, Given, nil).insideChain(a, b)
 	case a.Shape == b.Shape && (a.Shape == Both || a.Shape == Either) && len(a.Kids) == len(b.Kids):

@@ -1,6 +1,9 @@
 package move
 
-import "squaremark/algebra/syntax"
+import (
+	"squaremark/algebra/number"
+	"squaremark/algebra/syntax"
+)
 
 // differenceOfSquares passes between a² - b² and (a - b)(a + b).
 // Source: elementary (Euclid, Elements II.5; from memory).
@@ -12,49 +15,40 @@ var differenceOfSquares = Move{
 		if !ok {
 			return refused(CodeShape)
 		}
-		fits := func(x, y *Atom) bool {
-			return (p.twoSquares(x.Left.Tree) || p.twoSquares(x.Right.Tree)) && (p.conjugates(y.Left.Tree) || p.conjugates(y.Right.Tree))
+		for _, x := range [...]*Side{&a.Left, &a.Right, &b.Left, &b.Right} {
+			for _, y := range [...]*Side{&a.Left, &a.Right, &b.Left, &b.Right} {
+				if x != y && p.conjugates(x.Tree, y.Tree) {
+					return p.rewrites(true)
+				}
+			}
 		}
-		if !fits(a, b) && !fits(b, a) {
-			return refused(CodeShape)
-		}
-		return p.rewrites(true)
+		return refused(CodeShape)
 	},
 }
 
-// twoSquares reports the difference of two squares: even powers, or numbers
-// that have a rational root.
-func (s *Setting) twoSquares(n *syntax.Node) bool {
-	list := s.summands(n)
-	if len(list) != 2 || list[0].factor.Sign()*list[1].factor.Sign() >= 0 {
+// conjugates reports that one expression is the difference of two squares (of
+// even powers, or of numbers), and the other the product of the sum and the
+// difference of what is squared.
+func (s *Setting) conjugates(squares, n *syntax.Node) bool {
+	list := s.summands(squares)
+	if len(list) != 2 || list[0].tree != nil && !square(list[0].tree) || list[1].tree != nil && !square(list[1].tree) {
 		return false
 	}
-	for _, t := range list {
-		root, ok := t.factor.Abs().Sqrt()
-		if !ok || !root.IsRational() || t.tree != nil && !square(t.tree) {
-			return false
-		}
-	}
-	return true
-}
-
-// conjugates reports a product of two factors that are the sum and the
-// difference of the same two terms.
-func (s *Setting) conjugates(n *syntax.Node) bool {
-	n = s.core(n)
+	n = bare(n)
 	if n.Kind != syntax.Mul {
 		return false
 	}
-	a, errA := s.Expression(n.Kids[0])
-	b, errB := s.Expression(n.Kids[1])
-	if errA != nil || errB != nil {
+	f, okA := s.polynomialOf(n.Kids[0])
+	g, okB := s.polynomialOf(n.Kids[1])
+	x, okX := s.polynomial(list[0].value)
+	y, okY := s.polynomial(list[1].value)
+	if !okA || !okB || !okX || !okY {
 		return false
 	}
-	f, okA := s.polynomial(a.Fraction)
-	g, okB := s.polynomial(b.Fraction)
-	if !okA || !okB {
-		return false
+	r := s.Ring
+	four := number.Int(4)
+	if list[0].factor.Sign() < 0 {
+		x, y = y, x
 	}
-	sum, diff := s.Ring.Add(f, g), s.Ring.Sub(f, g)
-	return !sum.IsZero() && !diff.IsZero() && sum.Len()+diff.Len() <= max(f.Len(), g.Len())
+	return r.Equal(r.Square(r.Add(f, g)), r.Scale(x, four)) && r.Equal(r.Square(r.Sub(f, g)), r.Scale(r.Neg(y), four))
 }

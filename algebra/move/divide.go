@@ -9,7 +9,7 @@ var divideByKnownSign = Move{
 	Condition: "the divisor is positive (not zero for an equation); negative where the sign is turned",
 	Try: func(p *Pair) Result {
 		return p.byFactor(false, func(f *factoring) bool {
-			return !p.denominator(f, p.To) && (f.forward.Status == Proved || p.visibleFactor(f.by.Num, p.From.Atom))
+			return !p.denominator(f, p.To) && p.seen(f, p.From.Atom, p.To.Atom)
 		})
 	},
 }

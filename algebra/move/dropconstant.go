@@ -50,7 +50,7 @@ func (p *Pair) gap(weak, strong *Atom, line *Line) Way {
 		return Way{}
 	}
 	more := p.minus(weak.Diff, strong.Diff)
-	if more.Num.IsZero() {
+	if more.Num.IsZero() || strong.Diff.Num.IsZero() {
 		return Way{}
 	}
 	known, plain := p.leftOut(weak, strong)

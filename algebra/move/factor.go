@@ -78,11 +78,13 @@ func (p *Pair) onFactor(q poly.Poly, from, to *Atom, line *Line, times bool) Way
 	case free:
 		return proved
 	}
-	c := poly.Condition{P: q, Rel: need}
-	if p.circular(q, to) && !p.signOf(q).all(need) {
-		return Way{Status: Conditional, Needs: []poly.Condition{c}}
+	w := p.towards(to, []poly.Condition{{P: q, Rel: need}}, line)
+	for i, c := range w.Needs {
+		if c.Rel == poly.Ge {
+			w.Needs[i].Rel = poly.Gt // what a teacher asks for: q > 0
+		}
 	}
-	return p.established([]poly.Condition{c}, line.Body)
+	return w
 }
 
 // factorNeeds is the sign of q that leads from d from 0 to q·d to 0 (times), or
@@ -103,27 +105,10 @@ func factorNeeds(from, to poly.Rel, times bool) (need poly.Rel, possible, free b
 	return poly.Gt, true, false
 }
 
-// circular reports that the sign of q is what the line to be reached says: to
-// establish it by any means would be to prove the line itself.
-func (s *Setting) circular(q poly.Poly, to *Atom) bool {
-	_, ok := s.Ring.DivExact(q, to.Diff.Num)
-	return ok
-}
-
-// visibleFactor reports that a factor stands in the written line: it is a
-// denominator, or both sides carry it, or every term of them.
+// visibleFactor reports that a factor stands in the written line: every term
+// of both sides carries it.
 func (s *Setting) visibleFactor(q poly.Poly, a *Atom) bool {
-	for _, side := range []*Side{&a.Left, &a.Right} {
-		if _, ok := s.Ring.DivExact(side.Den, q); ok {
-			return true
-		}
-	}
-	for _, side := range []*Side{&a.Left, &a.Right} {
-		if !s.carries(q, side) {
-			return false
-		}
-	}
-	return true
+	return s.carries(q, &a.Left) && s.carries(q, &a.Right)
 }
 
 func (s *Setting) carries(q poly.Poly, side *Side) bool {
@@ -133,4 +118,22 @@ func (s *Setting) carries(q poly.Poly, side *Side) bool {
 		}
 	}
 	return true
+}
+
+// seen reports that a factor was used openly: every term of the longer line
+// carries it, or, where its sign is established, both sides of one line are
+// those of the other times it, or its sign can be read off.
+func (p *Pair) seen(f *factoring, long, short *Atom) bool {
+	q := f.by
+	if p.visibleFactor(q.Num, long) {
+		return true
+	}
+	if f.forward.Status != Proved && f.backward.Status != Proved {
+		return false
+	}
+	if p.signOf(q.Num) != anySign {
+		return true
+	}
+	return p.Setting.same(long.folded[0], p.times(short.folded[0], q)) && p.Setting.same(long.folded[1], p.times(short.folded[1], q)) ||
+		p.Setting.same(long.folded[1], p.times(short.folded[0], q)) && p.Setting.same(long.folded[0], p.times(short.folded[1], q))
 }

@@ -124,3 +124,21 @@ func (s *Setting) core(n *syntax.Node) *syntax.Node {
 	}
 	return rest[0].tree
 }
+
+// wholeSquare reports a multiple of the square of a sum, with nothing beside
+// it.
+func (s *Setting) wholeSquare(n *syntax.Node) bool {
+	list := s.summands(n)
+	return len(list) == 1 && list[0].tree != nil && bracketSquare(list[0].tree)
+}
+
+// alike reports that the two lines have as many brackets to multiply out and
+// as many fractions.
+func (p *Pair) alike() bool {
+	for _, test := range [...]func(*syntax.Node) bool{compound, bracketSquare, isQuotient} {
+		if from, to := p.counts(test); from != to {
+			return false
+		}
+	}
+	return true
+}

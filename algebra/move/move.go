@@ -71,6 +71,7 @@ type Way struct {
 	Needs  []poly.Condition // of Conditional: what is missing
 	Uses   []int            // of Proved: the earlier lines used; Given for a given
 	Plain  bool             // the move is visible in the lines as written
+	Domain bool             // of Conditional: what is missing is that the line is defined
 }
 
 // Given stands for a given among the lines that a step uses.
@@ -111,6 +112,7 @@ func (a Way) both(b Way) Way {
 		Needs:  append(append([]poly.Condition(nil), a.Needs...), b.Needs...),
 		Uses:   union(a.Uses, b.Uses),
 		Plain:  a.Plain && b.Plain,
+		Domain: a.Domain || b.Domain,
 	}
 }
 

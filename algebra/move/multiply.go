@@ -10,7 +10,7 @@ var multiplyByKnownSign = Move{
 	Condition: "the factor is positive (not zero for an equation); negative where the sign is turned",
 	Try: func(p *Pair) Result {
 		return p.byFactor(true, func(f *factoring) bool {
-			return !p.denominator(f, p.From) && p.multiplied(f)
+			return !p.denominator(f, p.From) && p.seen(f, p.To.Atom, p.From.Atom)
 		})
 	},
 }
@@ -36,10 +36,4 @@ func (p *Pair) denominator(f *factoring, l *Line) bool {
 		}
 	}
 	return false
-}
-
-// multiplied reports a factor that can be seen: it is established, or it
-// stands in both sides of the new line.
-func (p *Pair) multiplied(f *factoring) bool {
-	return f.forward.Status == Proved || p.visibleFactor(f.by.Num, p.To.Atom)
 }

@@ -10,9 +10,7 @@ var recogniseSquare = Move{
 		if !ok {
 			return refused(CodeShape)
 		}
-		whole := func(x *Atom) bool {
-			return bracketSquare(p.core(x.Left.Tree)) || bracketSquare(p.core(x.Right.Tree))
-		}
+		whole := func(x *Atom) bool { return p.wholeSquare(x.Left.Tree) || p.wholeSquare(x.Right.Tree) }
 		if whole(a) || !whole(b) {
 			return refused(CodeShape)
 		}

@@ -28,12 +28,12 @@ func (p *Pair) Justify() Justification {
 		return j
 	}
 	if j.Forward.Status != Proved {
-		if w, ids := p.partwise(p.From, p.To, p.Earlier, 0); w.Status > j.Forward.Status {
+		if w, ids := p.partwise(p.From, p.To, p.Earlier, 0); w.Status == Proved {
 			j.Forward, j.ForwardMoves = w, ids
 		}
 	}
 	if j.Backward.Status != Proved {
-		if w, ids := p.partwise(p.To, p.From, nil, 0); w.Status > j.Backward.Status {
+		if w, ids := p.partwise(p.To, p.From, nil, 0); w.Status == Proved {
 			j.Backward, j.BackwardMoves = w, ids
 		}
 	}
@@ -59,7 +59,7 @@ func (p *Pair) direct() Justification {
 			return j
 		}
 	}
-	for _, m := range Catalogue[len(rewritings)+2:] {
+	for _, m := range rest() {
 		r := m.Try(p)
 		if better := j.Forward.better(r.Forward); better.Status != j.Forward.Status || better.Plain != j.Forward.Plain {
 			j.Forward, j.ForwardMoves = better, []string{m.ID}
@@ -74,18 +74,24 @@ func (p *Pair) direct() Justification {
 	return j
 }
 
-// rewritingNames names a run of rewritings: at most one of how the line is
-// written and one of what was done to both sides.
+// rewritingNames names a run of rewritings: squares that were made, or else
+// how the line is written, and what was done to both sides.
 func (p *Pair) rewritingNames() []string {
 	var ids []string
-	for _, group := range [][]*Move{written, acrossed} {
+	first := func(group []*Move, most int) {
 		for _, m := range group {
-			if r := m.Try(p); r.found() {
+			if most > 0 && m.Try(p).found() {
 				ids = append(ids, m.ID)
-				break
+				most--
 			}
 		}
 	}
+	first(squares, 2)
+	if len(ids) == 0 {
+		first(written, 1)
+	}
+	first(across, 1)
+	first([]*Move{&solveLinear}, 1)
 	if ids == nil {
 		ids = []string{rearrange.ID}
 	}
@@ -204,7 +210,16 @@ func (p *Pair) twoMoves(j *Justification) {
 // compose takes over a pair of ways through a line between, where they are
 // proved and better than what is known.
 func (p *Pair) compose(j *Justification, f1, f2 Way, ids []string, b1, b2 Way) {
+	if !f1.Plain || !f2.Plain {
+		f1 = Way{}
+	}
+	if !b1.Plain || !b2.Plain {
+		b1 = Way{}
+	}
 	forward, backward := f1.both(f2), b1.both(b2)
+	if forward.Status != Proved || backward.Status != Proved {
+		forward.Plain, backward.Plain = false, false
+	}
 	if forward.Status == Proved && j.Forward.Status != Proved {
 		j.Forward, j.ForwardMoves = forward, ids
 	}

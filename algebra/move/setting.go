@@ -167,16 +167,56 @@ func (s *Setting) linear(f poly.Poly) bool {
 }
 
 // established turns conditions into a way: proved where all of them hold
-// under the givens and under, conditional on those that do not otherwise.
+// under the givens and under, conditional on those that do not otherwise, and
+// none where the givens exclude one.
 func (s *Setting) established(needs []poly.Condition, under *formula.Formula) Way {
 	w := proved
 	for _, c := range needs {
-		if !s.holds(c, under) {
+		switch {
+		case s.holds(c, nil):
+		case s.Given.Op != formula.True && s.holds(c.Not(), nil):
+			return Way{}
+		case under != nil && s.holds(c, under):
+		default:
 			w.Status = Conditional
 			w.Needs = append(w.Needs, c)
 		}
 	}
 	return w
+}
+
+// towards is established for a move that leads to a relation: a condition
+// that says what the relation says is only taken where it can be read off, for
+// to decide it would be to prove the line by itself. What the line before says
+// is used where it is linear.
+func (s *Setting) towards(to *Atom, needs []poly.Condition, from *Line) Way {
+	under := from.Body
+	for _, c := range under.Conditions() {
+		if c.P.Degree() > 1 {
+			under = nil
+			break
+		}
+	}
+	w := proved
+	for _, c := range needs {
+		if s.circular(c.P, to) && !s.signOf(c.P).all(c.Rel) && !s.listedFact(s.facts, c) {
+			w.Status = min(w.Status, Conditional)
+			w.Needs = append(w.Needs, c)
+			continue
+		}
+		w = w.both(s.established([]poly.Condition{c}, under))
+	}
+	if w.Status == No {
+		return Way{}
+	}
+	return w
+}
+
+// circular reports that the sign of q is what the line to be reached says: to
+// establish it by any means would be to prove the line itself.
+func (s *Setting) circular(q poly.Poly, to *Atom) bool {
+	_, ok := s.Ring.DivExact(q, to.Diff.Num)
+	return ok && to.Diff.Num.Degree() > 0
 }
 
 // defined is the way that needs to to be defined wherever from holds.
@@ -188,5 +228,7 @@ func (s *Setting) defined(from *Line, to *Atom) Way {
 		}
 		needs = append(needs, c)
 	}
-	return s.established(needs, from.Body)
+	w := s.established(needs, from.Body)
+	w.Domain = w.Status == Conditional
+	return w
 }

@@ -171,9 +171,9 @@ func (s *Setting) signOfTree(n *syntax.Node) sign {
 	case syntax.Plus:
 		return s.signOfTree(n.Kids[0])
 	case syntax.Add:
-		return s.signOfTree(n.Kids[0]).plus(s.signOfTree(n.Kids[1]))
+		return s.signOfTree(n.Kids[0]).plus(s.signOfTree(n.Kids[1])) & s.givenSign(n)
 	case syntax.Sub:
-		return s.signOfTree(n.Kids[0]).plus(s.signOfTree(n.Kids[1]).turned())
+		return s.signOfTree(n.Kids[0]).plus(s.signOfTree(n.Kids[1]).turned()) & s.givenSign(n)
 	case syntax.Mul:
 		if syntax.Equal(n.Kids[0], n.Kids[1]) {
 			return s.signOfTree(n.Kids[0]).power(2)
@@ -201,10 +201,34 @@ func (s *Setting) signOfTree(n *syntax.Node) sign {
 	return anySign
 }
 
+// givenSign is the sign of a written sum that a given states: x - 1 where
+// x > 1 is given.
+func (s *Setting) givenSign(n *syntax.Node) sign {
+	if len(s.facts) == 0 {
+		return anySign
+	}
+	f, ok := s.polynomialOf(n)
+	if !ok {
+		return anySign
+	}
+	out := anySign
+	for _, c := range s.facts {
+		if k, ok := s.ratio(f, c.P); ok && !k.IsZero() {
+			found := signOfRel(c.Rel)
+			if k.Sign() < 0 {
+				found = found.turned()
+			}
+			out &= found
+		}
+	}
+	return out
+}
+
 // withoutSigns forgets what the givens say about variables: inside a sum a
 // name may be the index, or depend on it.
 func (s *Setting) withoutSigns() *Setting {
 	out := *s
+	out.facts = nil
 	out.signs = make([]sign, len(s.signs))
 	for i := range out.signs {
 		out.signs[i] = anySign

@@ -1,13 +1,6 @@
 package move
 
-import (
-	"strconv"
-
-	"squaremark/algebra/decide"
-	"squaremark/algebra/evidence"
-	"squaremark/algebra/formula"
-	"squaremark/algebra/poly"
-)
+import "squaremark/algebra/poly"
 
 // signsOfProduct passes between the sign of a product and the signs of its
 // factors: a·b > 0 when both are positive or both are negative.
@@ -16,7 +9,7 @@ var signsOfProduct = Move{
 	ID: "signs-of-product", Title: "Sign of a product by cases", Family: Solving, Since: "0.1.0", Source: "elementary",
 	Text: "The sign of a product is given by the signs of its factors, by cases where needed.",
 	Try: func(p *Pair) Result {
-		if r := p.signTable(p.From, p.To); r.found() {
+		if r := p.signTable(p.From, p.To); r.reversible() {
 			return r
 		}
 		return p.signTable(p.To, p.From).turned()
@@ -41,35 +34,38 @@ func (p *Pair) signTable(product, cases *Line) Result {
 	if !ok || len(t.factors) < 2 {
 		return refused(CodeShape)
 	}
-	ring := poly.NewRing([]string{"u1", "u2", "u3", "u4"}[:len(t.factors)], p.Ring.Meter())
-	image := ring.Int(1)
+	powers := make([]int64, len(t.factors))
 	for i, g := range t.factors {
 		for {
 			q, ok := p.Ring.DivExact(f, g)
-			if !ok || image.Degree() > maxPower {
+			if !ok {
 				break
 			}
-			f, image = q, ring.Mul(image, ring.Var(i))
+			f = q
+			powers[i]++
 		}
 	}
 	c, ok := f.IsConst()
 	if !ok || c.IsZero() {
 		return refused(CodeUnequal)
 	}
-	scope := &formula.Scope{Ring: ring}
-	for i := range t.factors {
-		scope.Vars = append(scope.Vars, formula.Variable{Name: "u" + strconv.Itoa(i+1)})
-	}
-	one := formula.Condition(poly.Condition{P: ring.Scale(image, c), Rel: product.Atom.Sign})
-	other := body(ring)
-	var r Result
-	if decide.Always(scope, one, other).Verdict == evidence.Holds {
-		r.Forward = proved
-	}
-	if decide.Always(scope, other, one).Verdict == evidence.Holds {
-		r.Backward = proved
-	}
-	if !r.found() || p.Ring.Meter().Exhausted() {
+	r := bothWays
+	signs := make([]sign, len(t.factors))
+	t.everySign(signs, 0, func() {
+		total := signOfNumber(c.Sign())
+		for i, k := range signs {
+			if powers[i] > 0 {
+				total = total.times(k.power(powers[i]))
+			}
+		}
+		switch one, other := total.all(product.Atom.Sign), body(signs); {
+		case one && !other:
+			r.Forward = Way{}
+		case other && !one:
+			r.Backward = Way{}
+		}
+	})
+	if !r.found() {
 		return refused(CodeUnequal)
 	}
 	return r
@@ -81,9 +77,20 @@ type table struct {
 	factors []poly.Poly
 }
 
-// express gives the line as a formula about its factors, once there is a ring
-// for them.
-func (t *table) express(l *Line) (func(*poly.Ring) *formula.Formula, bool) {
+// everySign goes through all signs of the factors.
+func (t *table) everySign(signs []sign, i int, visit func()) {
+	if i == len(signs) {
+		visit()
+		return
+	}
+	for _, k := range [...]sign{negative, zero, positive} {
+		signs[i] = k
+		t.everySign(signs, i+1, visit)
+	}
+}
+
+// express gives the line as a statement about the signs of its factors.
+func (t *table) express(l *Line) (func([]sign) bool, bool) {
 	if l.Shape == Single {
 		f, ok := t.p.polynomial(l.Atom.Diff)
 		if !ok || len(l.Atom.Domain) > 0 || f.Degree() < 1 {
@@ -106,14 +113,12 @@ func (t *table) express(l *Line) (func(*poly.Ring) *formula.Formula, bool) {
 			at = len(t.factors)
 			t.factors = append(t.factors, f)
 		}
-		return func(r *poly.Ring) *formula.Formula {
-			return formula.Condition(poly.Condition{P: r.Var(at), Rel: rel})
-		}, true
+		return func(signs []sign) bool { return signs[at].all(rel) }, true
 	}
 	if l.Shape != Both && l.Shape != Either {
 		return nil, false
 	}
-	var kids []func(*poly.Ring) *formula.Formula
+	var kids []func([]sign) bool
 	for _, k := range l.Kids {
 		f, ok := t.express(k)
 		if !ok {
@@ -121,14 +126,12 @@ func (t *table) express(l *Line) (func(*poly.Ring) *formula.Formula, bool) {
 		}
 		kids = append(kids, f)
 	}
-	return func(r *poly.Ring) *formula.Formula {
-		fs := make([]*formula.Formula, len(kids))
-		for i, k := range kids {
-			fs[i] = k(r)
+	return func(signs []sign) bool {
+		for _, k := range kids {
+			if k(signs) != (l.Shape == Both) {
+				return l.Shape == Either
+			}
 		}
-		if l.Shape == Both {
-			return formula.And(fs...)
-		}
-		return formula.Or(fs...)
+		return l.Shape == Both
 	}, true
 }

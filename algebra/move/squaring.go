@@ -34,7 +34,7 @@ func (s *Setting) squared(from, to *Line) (forward, backward Way, ok bool) {
 	if weaker(a.Sign, b.Sign) {
 		forward = proved
 		if a.Sign != poly.Eq {
-			forward = s.established([]poly.Condition{s.notNegative(small)}, from.Body)
+			forward = s.towards(b, []poly.Condition{s.notNegative(small)}, from)
 		}
 		forward = forward.both(s.defined(from, b))
 	}
@@ -43,10 +43,10 @@ func (s *Setting) squared(from, to *Line) (forward, backward Way, ok bool) {
 		if a.Sign == poly.Eq {
 			needs = append(needs, s.notNegative(small))
 		}
-		backward = s.established(needs, to.Body)
+		backward = s.towards(a, needs, to)
 		if backward.Status == Conditional && a.Sign == poly.Eq {
 			opposite := []poly.Condition{s.notPositive(great), s.notPositive(small)}
-			backward = backward.better(s.established(opposite, to.Body))
+			backward = backward.better(s.towards(a, opposite, to))
 		}
 		backward = backward.both(s.defined(to, a))
 	}

@@ -12,9 +12,7 @@ var sumOfSquares = Move{
 			return refused(CodeShape)
 		}
 		sum := func(x *Atom) bool { return p.squaresOnly(x.Left.Tree, 2) || p.squaresOnly(x.Right.Tree, 2) }
-		if sum(a) || !sum(b) {
-			return refused(CodeShape)
-		}
-		return p.rewrites(true)
+		from, to := p.counts(bracketSquare)
+		return p.rewrites(sum(b) && (!sum(a) || to > from+1))
 	},
 }
