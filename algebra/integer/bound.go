@@ -172,120 +172,107 @@ func (s *search) least(g uni.Uni, in onevar.Runs) (number.Num, bool) {
 // byTerms bounds every other slot's part of each term by the ranges: for
 // t ≥ 0 the term c·t^a·M is at least t^a times the least value of c·M.
 func (s *search) byTerms(f poly.Poly, t int, dom domains) (uni.Uni, bool) {
-	lo, hi := dom[t][0].Lo, dom[t][len(dom[t])-1].Hi
-	positive := lo != nil && lo.Sign() >= 0
-	negative := hi != nil && hi.Sign() <= 0
+	in := rangeOf(dom[t])
 	q := make(uni.Uni, s.ring.DegreeIn(f, t)+1)
 	ok := true
 	s.ring.Each(f, func(exps []uint8, c number.Num) bool {
-		m := interval{low: c, high: c}
+		m := interval{end{x: c}, end{x: c}}
 		for u, e := range exps {
 			if u != t && e > 0 {
 				m = m.times(rangeOf(dom[u]).power(int(e)))
 			}
 		}
 		a := int(exps[t])
+		side := m.lo
 		switch {
-		case a%2 == 0 || positive:
-			ok = !m.noLow
-			q[a] = q[a].Add(m.low)
-		case negative:
-			ok = !m.noHigh
-			q[a] = q[a].Add(m.high)
+		case a%2 == 0 || in.lo.sign() >= 0:
+		case in.hi.sign() <= 0:
+			side = m.hi
 		default:
-			ok = !m.noLow && !m.noHigh && m.low.Equal(m.high)
-			q[a] = q[a].Add(m.low)
+			ok = m.lo.cmp(m.hi) == 0
 		}
+		ok = ok && side.far == 0
+		q[a] = q[a].Add(side.x)
 		return ok
 	})
 	return uni.New(q...), ok
 }
 
-// interval is [low, high], either end possibly missing.
-type interval struct {
-	low, high     number.Num
-	noLow, noHigh bool
+// end is the end of an interval: x, or −∞ or ∞ for far = −1 or 1.
+type end struct {
+	x   number.Num
+	far int
 }
 
-func rangeOf(r onevar.Runs) interval {
-	var i interval
-	lo, hi := r[0].Lo, r[len(r)-1].Hi
-	if i.noLow = lo == nil; !i.noLow {
-		i.low = number.FromBigInt(lo)
+func (a end) sign() int {
+	if a.far != 0 {
+		return a.far
 	}
-	if i.noHigh = hi == nil; !i.noHigh {
-		i.high = number.FromBigInt(hi)
+	return a.x.Sign()
+}
+
+func (a end) cmp(b end) int {
+	if a.far != 0 || b.far != 0 {
+		return a.far - b.far
+	}
+	return a.x.Cmp(b.x)
+}
+
+// times is the product; ∞ times 0 is 0, as the values themselves are finite.
+func (a end) times(b end) end {
+	if a.far != 0 || b.far != 0 {
+		return end{far: a.sign() * b.sign()}
+	}
+	return end{x: a.x.Mul(b.x)}
+}
+
+func (a end) power(e int) end {
+	if a.far < 0 && e%2 == 0 {
+		return end{far: 1}
+	}
+	if a.far != 0 {
+		return a
+	}
+	return end{x: a.x.Pow(e)}
+}
+
+// interval is the reals from lo to hi.
+type interval struct{ lo, hi end }
+
+// rangeOf is the interval from the first to the last member of a range.
+func rangeOf(r onevar.Runs) interval {
+	i := interval{end{far: -1}, end{far: 1}}
+	if lo := r[0].Lo; lo != nil {
+		i.lo = end{x: number.FromBigInt(lo)}
+	}
+	if hi := r[len(r)-1].Hi; hi != nil {
+		i.hi = end{x: number.FromBigInt(hi)}
 	}
 	return i
 }
 
 func (i interval) power(e int) interval {
-	p := interval{i.low.Pow(e), i.high.Pow(e), i.noLow, i.noHigh}
-	if e%2 == 1 {
-		return p
-	}
+	lo, hi := i.lo.power(e), i.hi.power(e)
 	switch {
-	case !i.noLow && i.low.Sign() >= 0:
-		return p
-	case !i.noHigh && i.high.Sign() <= 0:
-		return interval{p.high, p.low, p.noHigh, p.noLow}
+	case e%2 == 1 || i.lo.sign() >= 0:
+		return interval{lo, hi}
+	case i.hi.sign() <= 0:
+		return interval{hi, lo}
+	case lo.cmp(hi) > 0:
+		hi = lo
 	}
-	q := interval{noHigh: i.noLow || i.noHigh, high: p.high}
-	if p.low.Cmp(p.high) > 0 {
-		q.high = p.low
-	}
-	return q
+	return interval{end{}, hi}
 }
 
-// times multiplies ends; a missing end times 0 is 0, as all values are finite.
 func (i interval) times(j interval) interval {
-	out := interval{noLow: false}
-	first := true
-	corner := func(a number.Num, noA int, b number.Num, noB int) {
-		sign := func(x number.Num, no int) int {
-			if no != 0 {
-				return no
-			}
-			return x.Sign()
+	p := i.lo.times(j.lo)
+	out := interval{p, p}
+	for _, p := range [...]end{i.lo.times(j.hi), i.hi.times(j.lo), i.hi.times(j.hi)} {
+		if p.cmp(out.lo) < 0 {
+			out.lo = p
 		}
-		if k := sign(a, noA) * sign(b, noB); noA != 0 || noB != 0 {
-			switch {
-			case k > 0:
-				out.noHigh = true
-				return
-			case k < 0:
-				out.noLow = true
-				return
-			}
-			a, b = number.Num{}, number.Num{}
-		}
-		p := a.Mul(b)
-		if first || p.Cmp(out.low) < 0 {
-			out.low = p
-		}
-		if first || p.Cmp(out.high) > 0 {
-			out.high = p
-		}
-		first = false
-	}
-	for _, a := range [2]struct {
-		x  number.Num
-		no bool
-		s  int
-	}{{i.low, i.noLow, -1}, {i.high, i.noHigh, 1}} {
-		for _, b := range [2]struct {
-			x  number.Num
-			no bool
-			s  int
-		}{{j.low, j.noLow, -1}, {j.high, j.noHigh, 1}} {
-			noA, noB := 0, 0
-			if a.no {
-				noA = a.s
-			}
-			if b.no {
-				noB = b.s
-			}
-			corner(a.x, noA, b.x, noB)
+		if p.cmp(out.hi) > 0 {
+			out.hi = p
 		}
 	}
 	return out

@@ -46,10 +46,10 @@ func (s *search) bases(vars []int, dom domains) ([]poly.Poly, bool) {
 	r := s.ring
 	for _, v := range vars {
 		switch i := rangeOf(dom[v]); {
-		case !i.noLow:
-			base[v] = r.Add(r.Const(i.low), r.Var(v))
-		case !i.noHigh:
-			base[v] = r.Sub(r.Const(i.high), r.Var(v))
+		case i.lo.far == 0:
+			base[v] = r.Add(r.Const(i.lo.x), r.Var(v))
+		case i.hi.far == 0:
+			base[v] = r.Sub(r.Const(i.hi.x), r.Var(v))
 		default:
 			return nil, false
 		}

@@ -1,6 +1,8 @@
 package integer
 
 import (
+	"fmt"
+	"math/big"
 	"slices"
 	"strings"
 
@@ -18,6 +20,34 @@ type family struct {
 	runs  onevar.Runs
 	slot  int // of runs; −1 for none
 	note  string
+}
+
+// emit records a solution, or a family when slots are left free.
+func (s *search) emit(p *problem, runs onevar.Runs, slot int) bool {
+	tuple := make([]*big.Int, len(p.back))
+	for i, b := range p.back {
+		v, ok := b.IsConst()
+		if !ok {
+			return s.addFamily(family{back: p.back, runs: runs, slot: slot})
+		}
+		tuple[i] = v.Floor()
+	}
+	if len(runs) == 0 && slot >= 0 {
+		return true
+	}
+	s.found[TupleText(tuple)] = tuple
+	if len(s.found) > MaxListed {
+		return s.giveUp(fmt.Sprintf("there are more solutions than the %d that are listed", MaxListed))
+	}
+	return true
+}
+
+func (s *search) addFamily(f family) bool {
+	if len(s.families) >= maxFamilies {
+		return s.giveUp("the solution set has too many parts to be described")
+	}
+	s.families = append(s.families, f)
+	return true
 }
 
 // text describes the family in the unknowns: "x = y", "x >= 3 and y = 1",

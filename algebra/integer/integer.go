@@ -5,6 +5,7 @@
 //	member.go    whether a tuple is a solution, by evaluation
 //	problem.go   conditions made ready for integers, substitution
 //	search.go    the search: which step to take next
+//	branch.go    factors and signs, case by case
 //	bound.go     ranges of the unknowns, each from one condition
 //	combine.go   ranges from conditions together
 //	corner.go    ranges from a corner of a region

@@ -9,7 +9,6 @@ import (
 	"squaremark/algebra/budget"
 	"squaremark/algebra/decide/onevar"
 	"squaremark/algebra/formula"
-	"squaremark/algebra/number"
 	"squaremark/algebra/poly"
 )
 
@@ -266,99 +265,4 @@ func (s *search) shortest(dom domains, slots []int) int {
 		}
 	}
 	return best
-}
-
-// emit records a solution, or a family when slots are left free.
-func (s *search) emit(p *problem, runs onevar.Runs, slot int) bool {
-	tuple := make([]*big.Int, len(p.back))
-	for i, b := range p.back {
-		v, ok := b.IsConst()
-		if !ok {
-			return s.addFamily(family{back: p.back, runs: runs, slot: slot})
-		}
-		tuple[i] = v.Floor()
-	}
-	if len(runs) == 0 && slot >= 0 {
-		return true
-	}
-	s.found[TupleText(tuple)] = tuple
-	if len(s.found) > MaxListed {
-		return s.giveUp(fmt.Sprintf("there are more solutions than the %d that are listed", MaxListed))
-	}
-	return true
-}
-
-func (s *search) addFamily(f family) bool {
-	if len(s.families) >= maxFamilies {
-		return s.giveUp("the solution set has too many parts to be described")
-	}
-	s.families = append(s.families, f)
-	return true
-}
-
-// split takes an equation with a repeated factor or several factors apart.
-func (s *search) split(p *problem) (done, settled bool) {
-	for i, c := range p.conds {
-		if c.Rel != poly.Eq || c.P.Degree() < 2 {
-			continue
-		}
-		factors := s.ring.SquareFree(c.P)
-		if len(factors) == 0 || len(factors) == 1 && factors[0].Mult == 1 {
-			continue
-		}
-		for _, f := range factors {
-			if !s.solve(p.replaced(i, poly.Condition{P: f.Base, Rel: poly.Eq})) {
-				return true, false
-			}
-		}
-		return true, true
-	}
-	return false, false
-}
-
-// orthants splits by the sign of a slot that may have either, where a product
-// of slots occurs: signs often bound products.
-func (s *search) orthants(p *problem, slots []int, dom domains) (done, settled bool) {
-	if len(slots) > 4 || !s.hasProduct(p) {
-		return false, false
-	}
-	r := s.ring
-	for _, v := range slots {
-		i := rangeOf(dom[v])
-		if !i.noLow && i.low.Sign() >= 0 || !i.noHigh && i.high.Sign() <= 0 {
-			continue
-		}
-		x := r.Var(v)
-		for _, part := range []poly.Condition{
-			{P: x, Rel: poly.Eq},
-			{P: r.Sub(r.Int(1), x), Rel: poly.Le},
-			{P: r.Add(x, r.Int(1)), Rel: poly.Le},
-		} {
-			if !s.solve(p.and(part)) {
-				return true, false
-			}
-		}
-		return true, true
-	}
-	return false, false
-}
-
-func (s *search) hasProduct(p *problem) bool {
-	for _, c := range p.conds {
-		found := false
-		s.ring.Each(c.P, func(exps []uint8, _ number.Num) bool {
-			n := 0
-			for _, e := range exps {
-				if e > 0 {
-					n++
-				}
-			}
-			found = n > 1
-			return !found
-		})
-		if found {
-			return true
-		}
-	}
-	return false
 }
