@@ -39,7 +39,7 @@ func (s *system) combination(parts []part, c *evidence.Conjunction) (*evidence.C
 	}
 	for f := range s.facts {
 		var ok bool
-		if terms, uses, ok = s.putBack(f, terms, uses); !ok {
+		if terms, uses, ok = s.putBack(c, f, terms, uses); !ok {
 			return nil, false
 		}
 	}
@@ -55,7 +55,7 @@ func (s *system) combination(parts []part, c *evidence.Conjunction) (*evidence.C
 }
 
 // putBack writes the uses of fact f as uses of its condition.
-func (s *system) putBack(f int, terms []evidence.Term, uses [][]int) ([]evidence.Term, [][]int, bool) {
+func (s *system) putBack(c *evidence.Conjunction, f int, terms []evidence.Term, uses [][]int) ([]evidence.Term, [][]int, bool) {
 	used := false
 	for _, u := range uses {
 		used = used || u[f] > 0
@@ -64,6 +64,7 @@ func (s *system) putBack(f int, terms []evidence.Term, uses [][]int) ([]evidence
 		return terms, uses, true
 	}
 	by := s.facts[f].by
+	squared := by != nil && s.squaring(c, f, terms, uses)
 	var out []evidence.Term
 	var outUses [][]int
 	for k, t := range terms {
@@ -76,12 +77,18 @@ func (s *system) putBack(f int, terms []evidence.Term, uses [][]int) ([]evidence
 			continue
 		}
 		// The condition is p·by: everything is multiplied by by, which one
-		// factor p takes up; pairs of p go into the root.
+		// factor p takes up; pairs of p go into the root. When squared,
+		// everything is multiplied by by once more.
 		for range n / 2 {
 			t.Root = s.ring.Mul(t.Root, s.original[f])
 		}
 		if n%2 == 1 {
 			t.Factors = append(append([]int(nil), t.Factors...), s.facts[f].cond)
+		}
+		if squared && n%2 == 0 {
+			t.Root = s.ring.Mul(t.Root, s.facts[f].taken)
+		}
+		if (n%2 == 1) != squared {
 			out, outUses = append(out, t), append(outUses, uses[k])
 			continue
 		}
@@ -90,6 +97,23 @@ func (s *system) putBack(f int, terms []evidence.Term, uses [][]int) ([]evidence
 		}
 	}
 	return out, outUses, len(out) <= maxParts
+}
+
+// squaring reports that multiplying by by twice gives fewer terms, as its
+// square is one term, and keeps a positive one.
+func (s *system) squaring(c *evidence.Conjunction, f int, terms []evidence.Term, uses [][]int) bool {
+	with, positiveWith := 0, false
+	for k, t := range terms {
+		if n := uses[k][f]; n%2 == 1 {
+			with++
+			positiveWith = positiveWith || n == 1 && s.facts[f].strict && positive(c, t)
+		}
+	}
+	positiveBy := false
+	for _, t := range s.facts[f].by {
+		positiveBy = positiveBy || positive(c, t)
+	}
+	return positiveWith && positiveBy && 2*with < len(terms)
 }
 
 // positive reports that the term is positive, not only non-negative, under

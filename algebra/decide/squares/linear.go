@@ -26,7 +26,7 @@ func (q *column) root(t *table) poly.Poly {
 
 // Bounds on the candidates of a linear proof.
 const (
-	maxColumns     = 1800
+	maxColumns     = 3000
 	maxHalves      = 21 // monomials that are squared and paired
 	maxHalvesOfOne = 45 // the same without a product
 )
@@ -80,6 +80,10 @@ func (s *system) linearProof(c *evidence.Conjunction, t *table, products []*prod
 // columns lists the candidates that vanish at every tight point.
 func (s *system) columns(t *table, products []*product, d int, homogeneous bool, points [][]float64) []column {
 	var out []column
+	signs := []int{-1, 1}
+	if s.allSigned(t) {
+		signs = signs[:1] // (a + b)² is (a − b)² and products of variables
+	}
 	for _, p := range products {
 		limit := maxHalves
 		if p.p.Degree() == 0 {
@@ -100,7 +104,7 @@ func (s *system) columns(t *table, products []*product, d int, homogeneous bool,
 				out = append(out, column{of: p, a: a, entries: p.times(t, a.times(a)), strict: p.strict && a == monomial{}})
 			}
 			for _, b := range ms[:i] {
-				for _, sign := range []int{-1, 1} {
+				for _, sign := range signs {
 					if vanish(open, func(x []float64) float64 { return monomialAt(a, x) + float64(sign)*monomialAt(b, x) }) {
 						out = append(out, column{of: p, a: a, b: b, sign: sign, entries: s.binomial(t, p, a, b, sign)})
 					}
@@ -110,6 +114,17 @@ func (s *system) columns(t *table, products []*product, d int, homogeneous bool,
 		s.ring.Meter().Spend(int64(len(ms) * len(ms) * (len(open) + 2) * 4))
 	}
 	return out
+}
+
+// allSigned reports that every variable is known to be non-negative.
+func (s *system) allSigned(t *table) bool {
+	signs := s.variableSigns()
+	for _, v := range t.vars {
+		if signs[v].sign <= 0 {
+			return false
+		}
+	}
+	return true
 }
 
 func vanish(points [][]float64, f func([]float64) float64) bool {

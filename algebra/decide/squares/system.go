@@ -1,18 +1,21 @@
 package squares
 
 import (
+	"slices"
+
 	"squaremark/algebra/evidence"
 	"squaremark/algebra/number"
 	"squaremark/algebra/poly"
 )
 
 // fact is p ≥ 0, or p > 0 where strict. The polynomial of condition cond,
-// turned to read ≥, is p times the sum by, whose terms are non-negative; a nil
-// by is 1.
+// turned to read ≥, is p times taken, which is the sum of the non-negative
+// terms by; a nil by says that taken is 1.
 type fact struct {
 	p      poly.Poly
 	strict bool
 	cond   int
+	taken  poly.Poly
 	by     []evidence.Term
 }
 
@@ -174,14 +177,13 @@ func (s *system) takeConditions(i int, signs []variableSign) {
 				if sign < 0 {
 					q = s.ring.Neg(q)
 				}
-				f.p, f.by = q, s.times(f.by, terms)
+				s.take(f, q, terms)
 				continue
 			}
 			if q, ok = s.ring.DivExact(q, g.p); !ok {
 				break
 			}
-			f.p = q
-			f.by = s.times(f.by, []evidence.Term{{Coef: one, Root: s.ring.Int(1), NonZero: []int{g.cond}}})
+			s.take(f, q, []evidence.Term{{Coef: one, Root: s.ring.Int(1), NonZero: []int{g.cond}}})
 		}
 	}
 	for j, g := range s.facts {
@@ -193,8 +195,7 @@ func (s *system) takeConditions(i int, signs []variableSign) {
 			if !ok || s.ring.Meter().Exhausted() {
 				break
 			}
-			f.p = q
-			f.by = s.times(f.by, []evidence.Term{{Coef: one, Root: s.ring.Int(1), Factors: []int{g.cond}}})
+			s.take(f, q, []evidence.Term{{Coef: one, Root: s.ring.Int(1), Factors: []int{g.cond}}})
 		}
 	}
 }
@@ -213,7 +214,7 @@ func (s *system) takePowers(i int, signs []variableSign) {
 			if !ok {
 				continue
 			}
-			f.p, f.by = q, s.times(f.by, []evidence.Term{{Coef: one, Root: root}})
+			s.take(f, q, []evidence.Term{{Coef: one, Root: root}})
 		}
 		if factor.Mult%2 == 0 || factor.Base.Degree() >= f.p.Degree() {
 			continue
@@ -226,9 +227,21 @@ func (s *system) takePowers(i int, signs []variableSign) {
 			if sign < 0 {
 				q = s.ring.Neg(q)
 			}
-			f.p, f.by = q, s.times(f.by, terms)
+			s.take(f, q, terms)
 		}
 	}
+}
+
+// take leaves rest of f, the factor taken out being the sum of terms.
+func (s *system) take(f *fact, rest poly.Poly, terms []evidence.Term) {
+	factor, ok := s.ring.DivExact(f.p, rest)
+	if !ok {
+		return // the meter is exhausted
+	}
+	if f.by == nil {
+		f.taken = s.ring.Int(1)
+	}
+	f.p, f.by, f.taken = rest, s.times(f.by, terms), s.ring.Mul(f.taken, factor)
 }
 
 // times is the product of two sums of terms; nil is 1.
@@ -284,6 +297,14 @@ func (s *system) signByTerms(p poly.Poly, signs []variableSign) (terms []evidenc
 		here := c.Sign()
 		half := make([]int, len(exps))
 		for v, e := range exps {
+			if signs[v].strict && s.unitFactor(signs[v].cond) {
+				// Factors keep the term positive where a square would not.
+				if e%2 == 1 {
+					here *= signs[v].sign
+				}
+				t.Factors = append(t.Factors, slices.Repeat([]int{signs[v].cond}, int(e))...)
+				continue
+			}
 			half[v] = int(e) / 2
 			if e%2 == 0 {
 				continue
