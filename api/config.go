@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"runtime"
+	"slices"
 	"time"
 
 	"go.uber.org/zap"
@@ -42,6 +43,9 @@ type Platform struct {
 	Webhooks []*platform.Webhook
 	// PinnedOnly refuses tokens that do not say which pupil they are for: every submission then needs its own token.
 	PinnedOnly bool
+	// Quizzes are the ids of the quizzes that this platform may see and have marked; empty means all. Others are to it
+	// as if they did not exist.
+	Quizzes []string
 }
 
 // Limits bound one server. A zero field takes the default; there is no "for ever".
@@ -128,6 +132,11 @@ type partner struct {
 	registration *platform.Registration
 	hooks        map[string]*platform.Webhook
 	pinnedOnly   bool
+	quizzes      []string
+}
+
+func (p *partner) sees(one *loaded) bool {
+	return len(p.quizzes) == 0 || slices.Contains(p.quizzes, one.Quiz.Value)
 }
 
 func newPartners(list []Platform) (partners, error) {
@@ -137,7 +146,7 @@ func newPartners(list []Platform) (partners, error) {
 		if _, twice := all[issuer]; twice {
 			return nil, fmt.Errorf("api: platform %q occurs twice", issuer)
 		}
-		one := &partner{registration: p.Registration, hooks: map[string]*platform.Webhook{}, pinnedOnly: p.PinnedOnly}
+		one := &partner{registration: p.Registration, hooks: map[string]*platform.Webhook{}, pinnedOnly: p.PinnedOnly, quizzes: p.Quizzes}
 		for _, hook := range p.Webhooks {
 			if _, twice := one.hooks[hook.Name]; twice {
 				return nil, fmt.Errorf("api: webhook %q of platform %q occurs twice", hook.Name, issuer)

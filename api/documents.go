@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"net/http"
+	"slices"
 
 	"squaremark/api/contract"
 	"squaremark/grader/rubric"
@@ -74,11 +75,13 @@ func publicKeys(platforms []Platform) ([]byte, error) {
 	return encodeJSON(joined)
 }
 
-// ListRubrics serves the public faces of the newest rubrics.
+// ListRubrics serves the public faces of the newest rubrics that the caller may see.
 func (s *Server) ListRubrics(ctx context.Context, _ contract.ListRubricsRequestObject) (contract.ListRubricsResponseObject, error) {
+	ex := exchangeOf(ctx)
+	seen := slices.DeleteFunc(s.rubrics.shelf.Load().all(), func(one *loaded) bool { return !ex.partner.sees(one) })
 	return contract.ListRubrics200JSONResponse{
-		Body:    contract.RubricList{Rubrics: each(s.rubrics.shelf.Load().all(), publicFace)},
-		Headers: contract.ListRubrics200ResponseHeaders{CacheControl: "no-store", XRequestID: exchangeOf(ctx).id},
+		Body:    contract.RubricList{Rubrics: each(seen, publicFace)},
+		Headers: contract.ListRubrics200ResponseHeaders{CacheControl: "no-store", XRequestID: ex.id},
 	}, nil
 }
 
@@ -89,7 +92,7 @@ func (s *Server) GetRubric(ctx context.Context, request contract.GetRubricReques
 	if one == nil {
 		one = shelf.find("", request.ID)
 	}
-	if one == nil {
+	if one == nil || !exchangeOf(ctx).partner.sees(one) {
 		return nil, problem(contract.ProblemTypeNotFound, "GET /v1/rubrics lists the quizzes that can be marked.")
 	}
 	return contract.GetRubric200JSONResponse{

@@ -149,3 +149,25 @@ func TestReloadingWhileMarking(t *testing.T) {
 	}
 	group.Wait()
 }
+
+func TestAPlatformSeesItsOwnQuizzesOnly(t *testing.T) {
+	c := newCircle(t, func(c *api.Config) { c.Platforms[0].Quizzes = []string{"roof-gardens"} })
+	digest := compiledDigest(t)
+	assert.Equal(t, []any{}, c.do(c.get("/v1/rubrics")).json(t)["rubrics"])
+	assert.Equal(t, 404, c.do(c.get("/v1/rubrics/garden-plots")).status)
+	assert.Equal(t, 404, c.do(c.get("/v1/rubrics/"+digest)).status)
+	assert.Equal(t, "unknown-rubric", c.do(good(c)).problem(t))
+	assert.Equal(t, "unknown-rubric", c.do(changed(map[string]any{"rubric": map[string]any{"digest": digest}})(c)).problem(t))
+
+	c = newCircle(t, func(c *api.Config) { c.Platforms[0].Quizzes = []string{"roof-gardens", "garden-plots"} })
+	assert.Equal(t, 200, c.do(c.get("/v1/rubrics/"+digest)).status)
+	assert.Equal(t, 200, c.do(good(c)).status)
+}
+
+// compiledDigest is the digest of the rubric in testdata.
+func compiledDigest(t *testing.T) string {
+	t.Helper()
+	text, err := os.ReadFile("testdata/rubrics/garden-plots.yaml")
+	require.NoError(t, err)
+	return rubric.Digest(text)
+}

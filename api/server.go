@@ -72,8 +72,7 @@ func New(c Config) (*Server, error) {
 func (s *Server) routes() *echo.Echo {
 	e := echo.New()
 	e.Logger.SetOutput(io.Discard)
-	e.HTTPErrorHandler = s.fail
-	e.Use(s.observe, s.check)
+	e.Use(s.observe, s.check) // observe answers every error itself
 	contract.RegisterHandlers(e, contract.NewStrictHandler(s, nil))
 	return e
 }

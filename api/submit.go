@@ -24,7 +24,7 @@ func (s *Server) MarkSubmission(ctx context.Context, request contract.MarkSubmis
 		return nil, p
 	}
 	chosen := s.rubrics.shelf.Load().find(submission.Rubric.Quiz, submission.Rubric.Digest)
-	if chosen == nil {
+	if chosen == nil || !ex.partner.sees(chosen) {
 		return nil, unknownRubric("/rubric")
 	}
 	answers, faults := readAnswers(chosen.Rubric, submission)
