@@ -110,6 +110,12 @@ func TestHangingTargetsAreCutOff(t *testing.T) {
 
 func TestEndlessAnswersAreNotRead(t *testing.T) {
 	c := open(t, standin.Config{}, platform.ClientOptions{})
+	started := time.Now()
+	c.Fail(standin.ScoresEndpoint, standin.Fault{Status: 200, Body: "{", Stall: 5 * time.Second})
+	assert.Equal(t, platform.Delivered, c.post(t, c.mark("p-07c2", 5, 9)).State)
+	assert.Less(t, time.Since(started), 3*time.Second, "a body that drips is given up long before the time limit of the call")
+	c.RevokeTokens()
+	c.client = platform.NewClient(platform.ClientOptions{Retry: quick()})
 	huge := strings.Repeat("x", 50<<20)
 	c.Fail(standin.TokenEndpoint, standin.Fault{Status: 200, Body: huge})
 	outcome := c.post(t, c.mark("p-07c2", 5, 9))

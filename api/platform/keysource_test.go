@@ -110,6 +110,7 @@ func TestKeySetOutage(t *testing.T) {
 func TestUnusableKeySetAnswers(t *testing.T) {
 	for name, fault := range map[string]standin.Fault{
 		"huge":     {Status: 200, Body: `{"keys":[` + strings.Repeat(" ", 10<<20) + `]}`},
+		"padded":   {Status: 200, Body: `{"keys":[]}` + strings.Repeat(" ", 300<<10)},
 		"slow":     {Status: 200, Body: `{"keys":[`, Stall: 3 * time.Second},
 		"hanging":  {Delay: 3 * time.Second},
 		"html":     {Status: 200, Body: `<html>`},

@@ -121,6 +121,7 @@ func TestReachableAddresses(t *testing.T) {
 	assert.True(t, reachable(netip.MustParseAddr("::1"), true))
 	assert.False(t, reachable(netip.MustParseAddr("10.1.2.3"), true), "the switch opens loopback only")
 	assert.False(t, reachable(netip.MustParseAddr("::ffff:127.0.0.1"), true))
+	assert.False(t, reachable(netip.MustParseAddr("::1%lo"), true))
 	assert.False(t, reachable(netip.Addr{}, true))
 }
 
