@@ -111,7 +111,7 @@ func (s *system) columns(t *table, products []*product, d int, homogeneous bool,
 				}
 			}
 		}
-		s.ring.Meter().Spend(int64(len(ms) * len(ms) * (len(open) + 2) * 4))
+		s.ring.Meter().Spend(int64(len(ms) * len(ms) * (len(open) + 2 + 2*len(p.terms)) * 4))
 	}
 	return out
 }
@@ -194,7 +194,7 @@ func solveExactly(m [][]number.Num, n int, spend func(int64) bool) ([]number.Num
 		for p < len(m) && m[p][k].IsZero() {
 			p++
 		}
-		if p == len(m) || !spend(int64(10*n)) {
+		if p == len(m) || !spend(int64(20*n)) {
 			return nil, false
 		}
 		m[row], m[p] = m[p], m[row]
@@ -210,7 +210,7 @@ func solveExactly(m [][]number.Num, n int, spend func(int64) bool) ([]number.Num
 			if i == row || f.IsZero() {
 				continue
 			}
-			if !spend(int64(5 * (n - k))) {
+			if !spend(int64(12 * (n - k))) {
 				return nil, false
 			}
 			for j := k; j <= n; j++ {

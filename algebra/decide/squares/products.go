@@ -31,9 +31,17 @@ func (p *product) times(t *table, m monomial) []entry {
 
 func (s *system) newProduct(t *table, p poly.Poly, facts, unequals []int, strict bool) *product {
 	terms := t.terms(p)
+	s.ring.Meter().Spend(int64(costProduct + 10*len(terms)))
 	return &product{p: p, terms: terms, facts: facts, unequals: unequals, strict: strict,
 		value: newEvaluator(terms), cache: map[monomial][]entry{}}
 }
+
+// costProduct is the price of setting up a product, costSystem that of
+// preparing a conjunction.
+const (
+	costProduct = 50
+	costSystem  = 3000
+)
 
 // Bounds on the products that are looked at.
 const (

@@ -20,30 +20,46 @@ func toFloat(x number.Num) float64 {
 	return f
 }
 
-// evaluator is a polynomial in floating point.
+// evaluator is a polynomial in floating point: coefficients, and for each the
+// variables of its monomial, repeated for powers.
 type evaluator struct {
-	ms []monomial
-	cs []float64
+	cs   []float64
+	vars [][]uint8
 }
 
 func newEvaluator(terms []term) evaluator {
-	var e evaluator
-	for _, t := range terms {
-		e.ms, e.cs = append(e.ms, t.m), append(e.cs, toFloat(t.c))
+	e := evaluator{cs: make([]float64, len(terms)), vars: make([][]uint8, len(terms))}
+	for i, t := range terms {
+		e.cs[i] = toFloat(t.c)
+		e.vars[i] = t.m.factors()
 	}
 	return e
 }
 
+// factors lists the variables of a monomial, repeated for powers.
+func (a monomial) factors() []uint8 {
+	var out []uint8
+	for i := range maxVars {
+		for range a.power(i) {
+			out = append(out, uint8(i))
+		}
+	}
+	return out
+}
+
 // at is the value at x and the sum of the sizes of the terms.
 func (e evaluator) at(x []float64) (v, size float64) {
-	for i, m := range e.ms {
-		t := e.cs[i] * monomialAt(m, x)
-		v += t
-		size += math.Abs(t)
+	for i, c := range e.cs {
+		for _, k := range e.vars[i] {
+			c *= x[k]
+		}
+		v += c
+		size += math.Abs(c)
 	}
 	return v, size
 }
 
+// monomialAt is the value of the monomial at x.
 func monomialAt(m monomial, x []float64) float64 {
 	t := 1.0
 	for i, v := range x {

@@ -49,6 +49,7 @@ type system struct {
 // everything homogeneous and then left aside.
 func newSystem(c *evidence.Conjunction, r *poly.Ring, normed bool) *system {
 	s := &system{ring: r}
+	r.Meter().Spend(costSystem)
 	for k, cond := range c.Conds {
 		switch {
 		case cond.Rel == poly.Eq && !cond.P.IsZero():
