@@ -120,6 +120,9 @@ func read(field, text string, m *budget.Meter) (reading, *Unreadable) {
 		return reading{}, &Unreadable{Field: field, Diag: bad}
 	}
 	out := reading{field: field, text: text, root: r.Root, notes: r.Notes}
+	if !formula.HasSum(r.Root) {
+		return out, nil
+	}
 	root, err := formula.Expand(r.Root, formula.Setting{}, m)
 	var diag *source.Diag
 	switch {

@@ -156,10 +156,14 @@ const (
 	workWitness   = 300_000
 )
 
-// searchGroup decides conditions that hang together. One variable: complete.
-// One condition of degree two: complete. Otherwise a first look for a point,
-// then proofs, then a longer look.
+// searchGroup decides conditions that hang together. A condition of degree two
+// that cannot hold by itself is refuted by squares, which people can read. One
+// variable: complete. Otherwise a first look for a point, then proofs, then a
+// longer look.
 func searchGroup(c *evidence.Conjunction, vars []int) found {
+	if r, ok := quadratic.Refute(c); ok {
+		return found{refutation: r}
+	}
 	if len(vars) == 1 {
 		use := make([]int, len(c.Conds))
 		for i := range use {
@@ -168,9 +172,6 @@ func searchGroup(c *evidence.Conjunction, vars []int) found {
 		return oneVariable(c, vars[0], use)
 	}
 	meter := c.Ring.Meter()
-	if r, ok := quadratic.Refute(c); ok {
-		return found{refutation: r}
-	}
 	if p, ok := witness.Find(c, meter.Part(workFirstLook)); ok {
 		return found{point: p}
 	}

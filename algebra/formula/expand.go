@@ -19,9 +19,13 @@ type Setting struct {
 // every number of terms.
 var ErrSymbolic = errors.New("a sum for every number of terms")
 
-// HasSum reports that a text holds a sum or a sum with dots.
+// HasSum reports that a text holds a sum, a sum with dots, or an index that is
+// not a number: something for Expand to do.
 func HasSum(n *syntax.Node) bool {
-	if n.Kind == syntax.BigSum || n.Kind == syntax.Ellipsis && len(n.Kids) > 0 {
+	switch {
+	case n.Kind == syntax.BigSum, n.Kind == syntax.Ellipsis && len(n.Kids) > 0:
+		return true
+	case n.Kind == syntax.Name && len(n.Kids) == 1 && n.Kids[0].Kind != syntax.Number:
 		return true
 	}
 	for _, k := range n.Kids {

@@ -48,6 +48,8 @@ type Scope struct {
 	Symbols []Symbol
 	meter   *budget.Meter
 	spare   int // ring index of the next unused symbol
+	one     poly.Poly
+	terms   []poly.Poly // the ring's variables as polynomials
 }
 
 // NewScope makes the ring for these trees, in which no sum is left (Expand).
@@ -85,7 +87,7 @@ func NewScope(vars []Variable, m *budget.Meter, trees ...*syntax.Node) (*Scope, 
 		case syntax.Root, syntax.Abs:
 			roots++
 		case syntax.Pow:
-			if k := n.Kids[1]; k.Kind == syntax.Div || k.Kind == syntax.Neg || k.Kind == syntax.Number {
+			if !isWhole(n.Kids[1]) {
 				roots++ // a fractional exponent is a root
 			}
 		}
@@ -127,7 +129,21 @@ func NewScope(vars []Variable, m *budget.Meter, trees ...*syntax.Node) (*Scope, 
 	}
 	s.spare = len(order)
 	s.Ring = poly.NewRing(names, m)
+	s.one = s.Ring.Const(number.Int(1))
+	s.terms = make([]poly.Poly, len(names))
+	for i := range names {
+		s.terms[i] = s.Ring.Var(i)
+	}
 	return s, nil
+}
+
+// isWhole reports an exponent that is visibly a whole number, with or without
+// a sign.
+func isWhole(n *syntax.Node) bool {
+	if n.Kind == syntax.Neg || n.Kind == syntax.Plus {
+		n = n.Kids[0]
+	}
+	return n.Kind == syntax.Number && !strings.Contains(n.Text, ".")
 }
 
 // nameOf is the ring's name of a variable: "x", "a_1", "a_{i+1}".

@@ -33,7 +33,7 @@ type lowering struct {
 }
 
 func (s *Scope) constant(c number.Num) Fraction {
-	return Fraction{s.Ring.Const(c), s.Ring.Const(number.Int(1))}
+	return Fraction{s.Ring.Const(c), s.one}
 }
 
 // value is the number that a fraction is, if it is constant.
@@ -109,7 +109,7 @@ func (l *lowering) name(n *syntax.Node) (Fraction, error) {
 	if !ok {
 		return Fraction{}, unknownVariable(n, name)
 	}
-	return Fraction{l.Ring.Var(i), l.Ring.Const(number.Int(1))}, nil
+	return Fraction{l.terms[i], l.one}, nil
 }
 
 func (l *lowering) ringOperation(n *syntax.Node) (Fraction, error) {
@@ -146,19 +146,27 @@ func (s *Scope) mul(a, b Fraction) Fraction {
 }
 
 func (s *Scope) mulDen(a, b poly.Poly) poly.Poly {
-	if v, ok := a.IsConst(); ok && v.IsOne() {
+	switch {
+	case isOne(a):
 		return b
-	}
-	if v, ok := b.IsConst(); ok && v.IsOne() {
+	case isOne(b):
 		return a
 	}
 	return s.Ring.Mul(a, b)
+}
+
+func isOne(p poly.Poly) bool {
+	v, ok := p.IsConst()
+	return ok && v.IsOne()
 }
 
 // add brings two fractions to a common denominator: the one they share, the
 // one that the other divides, or their product.
 func (s *Scope) add(a, b Fraction) Fraction {
 	r := s.Ring
+	if isOne(a.Den) && isOne(b.Den) {
+		return Fraction{r.Add(a.Num, b.Num), s.one}
+	}
 	if r.Equal(a.Den, b.Den) {
 		return Fraction{r.Add(a.Num, b.Num), a.Den}
 	}
@@ -210,6 +218,9 @@ func (l *lowering) power(n *syntax.Node) (Fraction, error) {
 	if err != nil {
 		return base, err
 	}
+	if k, ok := smallExponent(n.Kids[1]); ok {
+		return l.wholePower(n, base, k)
+	}
 	e, err := l.term(n.Kids[1])
 	if err != nil {
 		return e, err
@@ -243,6 +254,21 @@ func (l *lowering) power(n *syntax.Node) (Fraction, error) {
 	return l.wholePower(n, base, k)
 }
 
+// smallExponent is an exponent that is written as one or two digits.
+func smallExponent(n *syntax.Node) (int64, bool) {
+	if n.Kind != syntax.Number || len(n.Text) > 2 {
+		return 0, false
+	}
+	k := int64(0)
+	for _, c := range []byte(n.Text) {
+		if c < '0' || c > '9' {
+			return 0, false
+		}
+		k = 10*k + int64(c-'0')
+	}
+	return k, true
+}
+
 func (l *lowering) wholePower(n *syntax.Node, base Fraction, k int64) (Fraction, error) {
 	if v, ok := base.value(); ok {
 		if !v.IsOne() && !v.IsZero() && !v.Neg().IsOne() && (k > int64(l.meter.Limits.Bits) || int64(v.Bits())*k > int64(l.meter.Limits.Bits)) {
@@ -260,7 +286,11 @@ func (l *lowering) wholePower(n *syntax.Node, base Fraction, k int64) (Fraction,
 	if k > int64(l.meter.Limits.Degree) || degree*k > int64(l.meter.Limits.Degree) {
 		return base, tooLarge(n)
 	}
-	return Fraction{l.Ring.Pow(base.Num, int(k)), l.Ring.Pow(base.Den, int(k))}, nil
+	den := base.Den
+	if !isOne(den) {
+		den = l.Ring.Pow(den, int(k))
+	}
+	return Fraction{l.Ring.Pow(base.Num, int(k)), den}, nil
 }
 
 func (l *lowering) root(n *syntax.Node) (Fraction, error) {
@@ -365,7 +395,7 @@ func (l *lowering) symbol(n *syntax.Node, of Fraction, k int, abs *Fraction) (Fr
 			l.Symbols[i].text = syntax.Plain(n)
 		}
 	}
-	return Fraction{l.Ring.Var(y.Var), l.Ring.Const(number.Int(1))}, nil
+	return Fraction{l.terms[y.Var], l.one}, nil
 }
 
 // integer is the whole number that an index or an order stands for.

@@ -23,6 +23,7 @@ type commands struct {
 	Demo    demoCommand    `cmd:"" help:"Run the whole loop on this machine with an invented class, and print the gradebook."`
 	Serve   serveCommand   `cmd:"" help:"Serve the JSON API."`
 	Judge   judgeCommand   `cmd:"" help:"Answer single questions, one JSON object a line, from standard input."`
+	Check   checkCommand   `cmd:"" help:"Check rubric files with the service's own loader."`
 	Key     keyCommand     `cmd:"" help:"Make a signing key for a platform registration."`
 	Version versionCommand `cmd:"" help:"Print the engine version."`
 }

@@ -13,25 +13,10 @@ import (
 	"go.uber.org/zap"
 	"go.uber.org/zap/zapcore"
 
-	"squaremark/algebra/source"
 	"squaremark/api"
 	"squaremark/api/platform"
 	"squaremark/cmd/squaremark/settings"
-	"squaremark/grader"
-	"squaremark/grader/rubric"
 )
-
-// Prepare makes a rubric ready for marking with the real engine.
-func Prepare(r *rubric.Rubric) (api.Mark, []*source.Diag) {
-	marker, diags := grader.Compile(r)
-	if marker == nil {
-		return nil, diags
-	}
-	return func(_ context.Context, s grader.Submission) (*grader.Result, error) {
-		result := marker.Grade(s)
-		return &result, nil
-	}, diags
-}
 
 // Logger writes one JSON object a line to standard output.
 func Logger(level string) (*zap.Logger, error) {
@@ -75,7 +60,7 @@ func Assemble(folder string, partners []api.Platform, issuers []platform.IssuerC
 	if err != nil {
 		return nil, err
 	}
-	rubrics := api.OpenRubrics(folder, Prepare, log)
+	rubrics := api.OpenRubrics(folder, api.Compile, log)
 	server, err := api.New(api.Config{
 		Rubrics: rubrics, Verifier: verifier, Sender: platform.NewClient(platform.ClientOptions{Log: log}),
 		Platforms: partners, Log: log,
