@@ -41,7 +41,7 @@ func gradebook(out io.Writer, all []marked, book []standin.Entry) {
 	for _, m := range all {
 		fmt.Fprintf(w, "%s\t", m.pupil.ID)
 		for _, q := range m.result.Questions {
-			mark := q.Marks + "/" + q.Total
+			mark := q.Marks + " of " + q.Total
 			if q.NeedsPerson {
 				mark += " ?"
 			}
@@ -52,7 +52,7 @@ func gradebook(out io.Writer, all []marked, book []standin.Entry) {
 		if e.Shown != nil {
 			shown = e.Shown.FloatString(2)
 		}
-		fmt.Fprintf(w, "%s/%s\t%s\t%s\t%s\n", m.result.Marks, m.result.Total, shown, e.Score.GradingProgress, m.result.Delivery.State)
+		fmt.Fprintf(w, "%s of %s\t%s\t%s\t%s\n", m.result.Marks, m.result.Total, shown, e.Score.GradingProgress, m.result.Delivery.State)
 	}
 	_ = w.Flush()
 	fmt.Fprintln(out, "A question mark: a person must look.")
@@ -63,8 +63,10 @@ func slips(out io.Writer, all []marked) {
 	count, where := map[string]int{}, map[string]string{}
 	for _, m := range all {
 		for _, q := range m.result.Questions {
+			seen := map[string]bool{"": true}
 			for _, f := range q.Findings {
-				if f.Slip != "" {
+				if !seen[f.Slip] {
+					seen[f.Slip] = true
 					count[f.Slip]++
 					if where[f.Slip] == "" {
 						where[f.Slip] = q.ID + ": " + strings.ReplaceAll(q.Understood, "\n", " ; ")
@@ -94,7 +96,7 @@ func slips(out io.Writer, all []marked) {
 func feedback(out io.Writer, m marked) {
 	fmt.Fprintf(out, "\nFeedback for %s: %s of %s marks\n", m.pupil.ID, m.result.Marks, m.result.Total)
 	for _, q := range m.result.Questions {
-		fmt.Fprintf(out, "\n  %s  %s/%s\n", q.ID, q.Marks, q.Total)
+		fmt.Fprintf(out, "\n  %s  %s of %s\n", q.ID, q.Marks, q.Total)
 		for _, line := range strings.Split(q.Understood, "\n") {
 			if line != "" {
 				fmt.Fprintf(out, "    read as   %s\n", line)
@@ -106,12 +108,22 @@ func feedback(out io.Writer, m marked) {
 		for _, f := range q.Feedback {
 			fmt.Fprintf(out, "    %s%s\n", placeText(f.Place), f.Sentence)
 		}
+		seen := map[string]bool{"": true}
 		for _, f := range q.Findings {
-			if f.Evidence.Text != "" {
-				fmt.Fprintf(out, "    evidence  %s\n", f.Evidence.Text)
+			if text := evidenceText(f.Evidence); !seen[text] {
+				seen[text] = true
+				fmt.Fprintf(out, "    evidence  %s\n", text)
 			}
 		}
 	}
+}
+
+// evidenceText is a proof in one line, or a point with both sides' values.
+func evidenceText(e contract.Evidence) string {
+	if e.Left == "" {
+		return e.Text
+	}
+	return e.Text + ": " + e.Left + " and " + e.Right
 }
 
 func placeText(p contract.Place) string {
