@@ -18,6 +18,6 @@ var clearDenominator = Move{
 		if f.by.Num.Degree() < 1 || !p.denominator(f, line) {
 			return refused(CodeShape)
 		}
-		return Result{Forward: f.forward, Backward: f.backward}
+		return Result{Forward: f.forward, Backward: f.backward, Code: CodeUnequal}
 	},
 }

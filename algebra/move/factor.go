@@ -128,7 +128,7 @@ func (p *Pair) seen(f *factoring, long, short *Atom) bool {
 	if p.visibleFactor(q.Num, long) {
 		return true
 	}
-	if f.forward.Status != Proved && f.backward.Status != Proved {
+	if f.forward.Status != Proved {
 		return false
 	}
 	if p.signOf(q.Num) != anySign {

@@ -9,7 +9,7 @@ var quadraticInterval = Move{
 	ID: "quadratic-interval", Title: "From a quadratic bound to intervals", Family: Solving, Since: "0.1.0", Source: "elementary",
 	Text: "A relation in one quantity is solved: between the roots, or outside them; an equation by its list of roots.",
 	Try: func(p *Pair) Result {
-		if r := p.solvesTo(); r.found() {
+		if r := p.solvesTo(); r.Code != CodeShape {
 			return r
 		}
 		q := p.Between(p.To, p.From, p.Index, nil)

@@ -12,7 +12,7 @@ var modulusBounds = Move{
 	ID: "modulus-bounds", Title: "Resolve a modulus", Family: Solving, Since: "0.1.0", Source: "elementary",
 	Text: "|t| <= c is -c <= t <= c, |t| >= c is t <= -c or t >= c, |t| = c is t = c or t = -c.",
 	Try: func(p *Pair) Result {
-		if r := p.unfold(p.From, p.To); r.found() {
+		if r := p.unfold(p.From, p.To); r.Code != CodeShape {
 			return r
 		}
 		return p.unfold(p.To, p.From).turned()

@@ -9,10 +9,17 @@ var signsOfProduct = Move{
 	ID: "signs-of-product", Title: "Sign of a product by cases", Family: Solving, Since: "0.1.0", Source: "elementary",
 	Text: "The sign of a product is given by the signs of its factors, by cases where needed.",
 	Try: func(p *Pair) Result {
-		if r := p.signTable(p.From, p.To); r.reversible() {
+		cases := p.signTable(p.From, p.To)
+		if cases.reversible() {
+			return cases
+		}
+		if r := p.signTable(p.To, p.From).turned(); r.Code != CodeShape {
 			return r
 		}
-		return p.signTable(p.To, p.From).turned()
+		if cases.found() {
+			return refused(CodeOneWay) // a case is missing, or one too many
+		}
+		return cases
 	},
 }
 

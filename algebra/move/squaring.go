@@ -81,6 +81,6 @@ var squareBothSides = Move{
 		if !ok {
 			return refused(CodeShape)
 		}
-		return Result{Forward: forward, Backward: backward}
+		return Result{Forward: forward, Backward: backward, Code: CodeUnequal}
 	},
 }

@@ -59,9 +59,7 @@ func (p *Pair) equations(earlier bool) []equation {
 		for i := len(p.Earlier) - 1; i >= 0; i-- {
 			add(p.Earlier[i].Line, p.Earlier[i].Index)
 		}
-		if p.From.Shape == Both {
-			add(p.From, p.Index)
-		}
+		add(p.From, p.Index)
 	}
 	return list
 }

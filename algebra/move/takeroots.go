@@ -11,6 +11,6 @@ var takeRoots = Move{
 		if !ok {
 			return refused(CodeShape)
 		}
-		return Result{Forward: forward, Backward: backward}
+		return Result{Forward: forward, Backward: backward, Code: CodeUnequal}
 	},
 }
