@@ -83,7 +83,7 @@ func (w *awarder) criterion(c *rubric.Criterion) fact {
 			gate = gateOf(w.criterion(other).degree)
 		}
 		if d := f.degree.and(gate); d.low.Cmp(f.degree.low) != 0 || d.high.Cmp(f.degree.high) != 0 {
-			f = fact{degree: d, because: sayNeeds(need.Value), place: w.done[need.Value].place}
+			f = fact{degree: d, because: sayNeeds(need.Value, d.open()), place: w.done[need.Value].place}
 		}
 	}
 	w.done[c.ID.Value] = f

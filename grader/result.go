@@ -11,7 +11,8 @@
 //	degree.go        how far a finding is met
 //	integers.go      the findings about lists of whole numbers
 //	squareform.go    the findings about square forms
-//	steps.go         the findings about chains
+//	steps.go         chains: what each step is worth
+//	stepfacts.go     the findings about chains
 //	place.go         places in answers
 //	engine.go        what is asked of the engine, and its bounds
 //	sentences_en.go  all wording

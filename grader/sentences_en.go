@@ -54,14 +54,17 @@ func sayMet(c *rubric.Criterion) string {
 	return meaning(c.For[0].Value)
 }
 
-func sayNeeds(id string) string {
+func sayNeeds(id string, open bool) string {
+	if open {
+		return fmt.Sprintf("This mark goes with the mark %q, on which a person decides.", id)
+	}
 	return fmt.Sprintf("This mark goes with the mark %q, which is not earned.", id)
 }
 
 // Integers.
 
 func sayRestates() string {
-	return "The answer repeats the condition instead of listing what satisfies it."
+	return "The answer is a condition to be solved instead of a list of what satisfies it."
 }
 
 func sayMissing(count int, without string) string {
@@ -220,10 +223,6 @@ func saySilent(line int) string {
 	return fmt.Sprintf("There is no link sign in front of line %d.", line)
 }
 
-func sayLateLine(line int) string {
-	return fmt.Sprintf("Line %d comes after a step that is not right.", line)
-}
-
 func sayNotAtClaim() string { return "The chain does not begin at the claim." }
 
 func sayNoMove(moves []string) string {
@@ -246,6 +245,10 @@ func sayWrongDirection(reason string) string {
 		return "The links cannot be read from what is evident to the claim."
 	}
 	return fmt.Sprintf("The links cannot be read from what is evident to the claim: %s.", ended(reason))
+}
+
+func sayWaits(line int) string {
+	return fmt.Sprintf("A person looks at this mark, because line %d could not be judged.", line)
 }
 
 func sayAfterSlip(line int) string {

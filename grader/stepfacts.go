@@ -47,7 +47,7 @@ func (a *stepsAnswer) find(code string, c *rubric.Criterion) fact {
 		case a.out.DirectionOK:
 			return fact{degree: met}
 		}
-		return fact{degree: a.failing(), because: sayWrongDirection(a.out.Reason)}
+		return a.absent(sayWrongDirection(a.out.Reason), nil)
 	case "correct":
 		return a.correct()
 	case "one-slip":
@@ -103,18 +103,29 @@ func (a *stepsAnswer) share(followThrough bool) fact {
 	return explain
 }
 
-// failing is the degree of something that was not found: it may still be
-// there when a person has looked.
-func (a *stepsAnswer) failing() degree {
-	if a.out.Unsettled {
-		return withheld
-	}
+// absent is a fact about something that was not found: it may still be there
+// when a person has looked at the lines that could not be judged.
+func (a *stepsAnswer) absent(sentence string, place *Place) fact {
 	for _, s := range a.steps {
 		if s.own.open() {
-			return withheld
+			return fact{degree: withheld, because: sayWaits(s.Line + 1), place: s.place}
 		}
 	}
-	return unmet
+	if a.out.Unsettled {
+		return fact{degree: withheld, because: sayUnsettled(0, a.out.Reason), place: place}
+	}
+	return fact{degree: unmet, because: sentence, place: place}
+}
+
+// afterwards is a fact about what rests on a step that is not right, or
+// that a person still judges.
+func (s step) afterwards(d degree) fact {
+	f := s.fact(d)
+	f.because = sayAfterSlip(s.Line + 1)
+	if d.open() {
+		f.because = sayWaits(s.Line + 1)
+	}
+	return f
 }
 
 // resting is met when every step up to the line is right, and the first step
@@ -193,7 +204,7 @@ func (a *stepsAnswer) reaches(followThrough bool) fact {
 	if f, ok := a.ends[followThrough]; ok {
 		return f
 	}
-	f := fact{degree: a.failing(), because: sayNoSquares()}
+	f := a.absent(sayNoSquares(), nil)
 	for i := len(a.lines) - 1; i >= max(0, len(a.lines)-maxLooked); i-- {
 		if !a.q.isSquareFact(a.lines[i].Text.Value) {
 			continue
@@ -203,8 +214,7 @@ func (a *stepsAnswer) reaches(followThrough bool) fact {
 			d, first := a.resting(i)
 			f.degree = d
 			if first != nil {
-				f = first.fact(d)
-				f.because = sayAfterSlip(first.Line + 1)
+				f = first.afterwards(d)
 			}
 		}
 		break
@@ -226,7 +236,11 @@ func (m *question) isSquareFact(line string) bool {
 func (a *stepsAnswer) conclusion(followThrough bool) fact {
 	last := a.placeOfLine(len(a.lines) - 1)
 	if !a.out.Concludes {
-		return fact{degree: a.failing(), because: sayNoConclusion(a.out.Reason), place: last}
+		reason := a.out.Reason
+		if !a.out.DirectionOK {
+			reason = "" // it is about the direction
+		}
+		return a.absent(sayNoConclusion(reason), last)
 	}
 	if followThrough {
 		return fact{degree: met, place: last}
@@ -235,9 +249,7 @@ func (a *stepsAnswer) conclusion(followThrough bool) fact {
 	if first == nil {
 		return fact{degree: d, place: last}
 	}
-	f := first.fact(d)
-	f.because = sayAfterSlip(first.Line + 1)
-	return f
+	return first.afterwards(d)
 }
 
 func (a *stepsAnswer) correct() fact {
@@ -248,7 +260,7 @@ func (a *stepsAnswer) correct() fact {
 		return f
 	}
 	if !a.out.DirectionOK {
-		return fact{degree: a.failing(), because: sayWrongDirection(a.out.Reason)}
+		return a.absent(sayWrongDirection(a.out.Reason), nil)
 	}
 	if !a.out.Concludes {
 		return a.conclusion(true)
@@ -259,7 +271,7 @@ func (a *stepsAnswer) correct() fact {
 			return s.fact(unmet)
 		}
 	}
-	return fact{degree: a.failing(), because: sayNoConclusion(a.out.Reason)}
+	return a.absent(sayNoConclusion(a.out.Reason), nil)
 }
 
 // oneSlip is met by a chain that is right but for one step, which a forgiven
@@ -278,9 +290,14 @@ func (a *stepsAnswer) oneSlip(c *rubric.Criterion) fact {
 		return wrong[0].fact(met)
 	}
 	if len(wrong) > 0 {
-		return wrong[0].fact(a.failing())
+		f := a.absent(wrong[0].because, wrong[0].place)
+		f.evidence = evidence(wrong[0].Evidence, wrong[0].Witness)
+		return f
 	}
-	return fact{degree: a.failing(), because: sayNoConclusion(a.out.Reason)}
+	if !a.out.DirectionOK {
+		return a.absent(sayWrongDirection(a.out.Reason), nil)
+	}
+	return a.conclusion(true)
 }
 
 // isSquareClosing reports that what closes a chain is a comparison of squares

@@ -11,12 +11,14 @@
 //	rubric.go    the rubric as data
 //	load.go      files to rubrics, bounds, digest
 //	tree.go      YAML to a small tree with places
+//	text.go      a text with the place of each of its runes
 //	scalar.go    the places of a scalar's runes, in every quoting style
 //	fields.go    reading maps with known keys
 //	quiz.go      the keys of a file and of a question
 //	marks.go     the keys of a criterion and of an example
 //	lines.go     chains: lines with their links
 //	defaults.go  the mark scheme of a question that gives none
+//	understand.go mathematics that can be read, faults in it at their places
 //	verify.go    what can be checked without algebra
 //	findings.go  the catalogue of findings
 //	keys.go      the catalogue of keys, with their meaning

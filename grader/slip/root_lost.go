@@ -20,9 +20,7 @@ var rootLost = Slip{
 		zero := literal(0)
 		var halves []*syntax.Node
 		for _, n := range w.solve {
-			for _, base := range bases(n) {
-				halves = append(halves, base)
-			}
+			halves = append(halves, bases(n)...)
 		}
 		for _, u := range w.unknowns {
 			halves = append(halves, name(u))
