@@ -83,6 +83,29 @@ func (s *search) text(f family) string {
 	return text + f.note
 }
 
+// covers reports that a tuple is seen to belong to a family: each slot is, up
+// to sign and a constant, one of the unknowns, and everything fits.
+func (s *search) covers(f family, tuple []*big.Int) bool {
+	f, names, _ := s.named(f)
+	at := make([]number.Num, s.ring.Len())
+	for v, name := range names {
+		if i := slices.Index(s.unknowns, name); i >= 0 {
+			at[v] = number.FromBigInt(tuple[i])
+		}
+	}
+	for i, b := range f.back {
+		if !s.ring.EvalAll(b, at).Equal(number.FromBigInt(tuple[i])) {
+			return false
+		}
+	}
+	for _, c := range f.conds {
+		if !c.Rel.Holds(s.ring.EvalAll(c.P, at).Sign()) {
+			return false
+		}
+	}
+	return f.slot < 0 || f.runs.Contains(at[f.slot].Floor())
+}
+
 // named gives each slot in use the name of an unknown that it equals, after a
 // shift or a change of sign where that helps, and a new letter otherwise.
 func (s *search) named(f family) (g family, names, free []string) {

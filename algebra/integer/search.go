@@ -82,6 +82,9 @@ func (s *Set) collect(search *search) error {
 		}
 	}
 	for _, t := range s.Tuples {
+		if slices.ContainsFunc(search.families, func(f family) bool { return search.covers(f, t) }) {
+			continue
+		}
 		var values []string
 		for i, k := range t {
 			values = append(values, s.Unknowns[i]+" = "+k.String())
@@ -156,7 +159,7 @@ const fewValues = 300
 
 // unbounded tries what is left when no slot has a finite range.
 func (s *search) unbounded(p *problem, slots []int, dom domains) bool {
-	for _, step := range []func(*problem) (done, settled bool){s.resultant, s.kernel, s.ray, s.residues, s.descent, s.divisor, s.divided, s.pell} {
+	for _, step := range []func(*problem) (done, settled bool){s.resultant, s.kernel, s.divisor, s.ray, s.residues, s.descent, s.divided, s.pell} {
 		if done, settled := step(p); done {
 			return settled
 		}

@@ -52,12 +52,6 @@ func (s Set) Points() ([]Value, bool) {
 // Everything is the set of all real numbers.
 func Everything() Set { return Set{[]Span{{End{Unbounded: true}, End{Unbounded: true}}}} }
 
-// Single is the set of one number.
-func Single(x number.Num) Set {
-	e := End{At: Exactly(x), Closed: true}
-	return Set{[]Span{{e, e}}}
-}
-
 // cut makes the set whose membership is constant on the cells that the rising
 // values at cut the line into: in[2j] says whether the open interval before
 // at[j] (after the last one for j = len(at)) belongs to it, in[2j+1] whether

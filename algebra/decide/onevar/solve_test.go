@@ -150,3 +150,32 @@ func TestIntegersWhere(t *testing.T) {
 		require.True(t, s.Integers().Equal(runs))
 	})
 }
+
+func TestRuns(t *testing.T) {
+	big5 := big.NewInt(5)
+	r := onevar.Normal([]onevar.Run{{Lo: big5, Hi: big.NewInt(7)}, {Lo: big.NewInt(1), Hi: big.NewInt(4)}, {Lo: big.NewInt(9), Hi: big.NewInt(8)}, {Lo: big.NewInt(11), Hi: big.NewInt(11)}})
+	require.Equal(t, "1 <= x <= 7 or x = 11", r.Text("x"))
+	require.True(t, r.IsFinite())
+	require.Equal(t, "8", r.Len().String())
+	rest := r.Complement()
+	require.Equal(t, "x <= 0 or 8 <= x <= 10 or x >= 12", rest.Text("x"))
+	require.False(t, rest.IsFinite())
+	require.Nil(t, rest.Len())
+	require.Equal(t, "none", r.Intersect(rest).Text("x"))
+	require.Equal(t, "x is any integer", r.Union(rest).Text("x"))
+}
+
+func TestRoots(t *testing.T) {
+	m := ring().Meter()
+	list, err := onevar.Roots(uni.Ints(0, -2, 0, 1), m)
+	require.NoError(t, err)
+	var texts []string
+	for _, v := range list {
+		s := v.String()
+		texts = append(texts, s)
+	}
+	require.Len(t, texts, 3)
+	require.Equal(t, "0", texts[1])
+	_, err = onevar.Roots(nil, m)
+	require.ErrorIs(t, err, uni.ErrZero)
+}
