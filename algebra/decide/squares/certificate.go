@@ -1,6 +1,8 @@
 package squares
 
 import (
+	"slices"
+
 	"squaremark/algebra/evidence"
 	"squaremark/algebra/number"
 	"squaremark/algebra/poly"
@@ -38,6 +40,9 @@ func (s *system) combination(parts []part, c *evidence.Conjunction) (*evidence.C
 		}
 	}
 	for f := range s.facts {
+		if s.facts[f].cond == isOne {
+			continue
+		}
 		var ok bool
 		if terms, uses, ok = s.putBack(c, f, terms, uses); !ok {
 			return nil, false
@@ -86,7 +91,11 @@ func (s *system) putBack(c *evidence.Conjunction, f int, terms []evidence.Term, 
 			t.Factors = append(append([]int(nil), t.Factors...), s.facts[f].cond)
 		}
 		if squared && n%2 == 0 {
-			t.Root = s.ring.Mul(t.Root, s.facts[f].taken)
+			if apart := s.facts[f].apart; apart != nil {
+				t.NonZero = append(append([]int(nil), t.NonZero...), apart...)
+			} else {
+				t.Root = s.ring.Mul(t.Root, s.facts[f].taken)
+			}
 		}
 		if (n%2 == 1) != squared {
 			out, outUses = append(out, t), append(outUses, uses[k])
@@ -99,8 +108,9 @@ func (s *system) putBack(c *evidence.Conjunction, f int, terms []evidence.Term, 
 	return out, outUses, len(out) <= maxParts
 }
 
-// squaring reports that multiplying by by twice gives fewer terms, as its
-// square is one term, and keeps a positive one.
+// squaring reports that multiplying by by twice is better: its square is one
+// term, and when it consists of what is not zero that term is positive even
+// where by is not.
 func (s *system) squaring(c *evidence.Conjunction, f int, terms []evidence.Term, uses [][]int) bool {
 	with, positiveWith := 0, false
 	for k, t := range terms {
@@ -109,11 +119,16 @@ func (s *system) squaring(c *evidence.Conjunction, f int, terms []evidence.Term,
 			positiveWith = positiveWith || n == 1 && s.facts[f].strict && positive(c, t)
 		}
 	}
-	positiveBy := false
-	for _, t := range s.facts[f].by {
-		positiveBy = positiveBy || positive(c, t)
+	apart := s.facts[f].apart != nil
+	if !anyPositive(c, s.facts[f].by) {
+		return apart
 	}
-	return positiveWith && positiveBy && 2*with < len(terms)
+	return (apart || positiveWith) && 2*with < len(terms)
+}
+
+// anyPositive reports that one of the terms is positive.
+func anyPositive(c *evidence.Conjunction, terms []evidence.Term) bool {
+	return slices.ContainsFunc(terms, func(t evidence.Term) bool { return positive(c, t) })
 }
 
 // positive reports that the term is positive, not only non-negative, under

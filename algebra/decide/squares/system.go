@@ -10,14 +10,20 @@ import (
 
 // fact is p ≥ 0, or p > 0 where strict. The polynomial of condition cond,
 // turned to read ≥, is p times taken, which is the sum of the non-negative
-// terms by; a nil by says that taken is 1.
+// terms by; a nil by says that taken is 1. Where taken is, up to a sign, the
+// product of polynomials that are given not to be zero, apart lists those
+// conditions.
 type fact struct {
 	p      poly.Poly
 	strict bool
 	cond   int
 	taken  poly.Poly
 	by     []evidence.Term
+	apart  []int
 }
+
+// isOne is the cond of the fact that the norm of a conjunction is 1.
+const isOne = -1
 
 // unequal is p ≠ 0, from condition cond.
 type unequal struct {
@@ -62,7 +68,7 @@ func newSystem(c *evidence.Conjunction, r *poly.Ring, normed bool) *system {
 	if normed {
 		s.makeHomogeneous(c)
 	}
-	s.takeOutFactors()
+	s.takeOutFactors(c)
 	s.dropRepeated()
 	for _, f := range s.facts {
 		s.original = append(s.original, f.p)
@@ -83,6 +89,10 @@ func (s *system) makeHomogeneous(c *evidence.Conjunction) {
 	}
 	for i := range s.unequals {
 		s.unequals[i].p, _ = n.raise(s.ring, s.unequals[i].p)
+	}
+	// form/value is 1: a positive factor that costs nothing.
+	if inv, ok := n.value.Inv(); ok {
+		s.facts = append(s.facts, fact{p: s.ring.Scale(n.form, inv), strict: true, cond: isOne})
 	}
 	s.normed, s.equations = s.equations, nil
 }
@@ -146,16 +156,23 @@ const (
 // takeOutFactors writes the polynomials of the facts as known non-negative
 // factors times a rest: even powers, the polynomials of other conditions, and
 // polynomials whose terms are all non-negative.
-func (s *system) takeOutFactors() {
+func (s *system) takeOutFactors(c *evidence.Conjunction) {
 	signs := s.variableSigns()
+	var whole []fact
+	defer func() { s.facts = append(s.facts, whole...) }()
 	for i := range s.facts {
 		f := &s.facts[i]
-		if d := f.p.Degree(); d < 2 || d > maxDivideDegree {
+		if d := f.p.Degree(); d < 2 || d > maxDivideDegree || f.cond == isOne {
 			continue
 		}
+		before := *f
 		s.takeConditions(i, signs)
 		if f.p.Degree() <= maxPowerDegree && f.p.Len() <= maxPowerTerms {
 			s.takePowers(i, signs)
+		}
+		if f.by != nil && f.apart == nil && !f.strict && !anyPositive(c, f.by) {
+			// Where the factor is zero the rest may have any sign.
+			whole = append(whole, before)
 		}
 	}
 }
@@ -178,17 +195,22 @@ func (s *system) takeConditions(i int, signs []variableSign) {
 				if sign < 0 {
 					q = s.ring.Neg(q)
 				}
+				apart := f.by == nil || f.apart != nil
 				s.take(f, q, terms)
+				if apart {
+					f.apart = append(f.apart, g.cond)
+				}
 				continue
 			}
 			if q, ok = s.ring.DivExact(q, g.p); !ok {
 				break
 			}
 			s.take(f, q, []evidence.Term{{Coef: one, Root: s.ring.Int(1), NonZero: []int{g.cond}}})
+			f.apart = nil
 		}
 	}
 	for j, g := range s.facts {
-		if j == i || g.p.Degree() < 1 || g.by != nil {
+		if j == i || g.p.Degree() < 1 || g.by != nil || g.cond == isOne {
 			continue
 		}
 		for f.p.Degree() > g.p.Degree() {
@@ -197,6 +219,7 @@ func (s *system) takeConditions(i int, signs []variableSign) {
 				break
 			}
 			s.take(f, q, []evidence.Term{{Coef: one, Root: s.ring.Int(1), Factors: []int{g.cond}}})
+			f.apart = nil
 		}
 	}
 }
@@ -216,6 +239,7 @@ func (s *system) takePowers(i int, signs []variableSign) {
 				continue
 			}
 			s.take(f, q, []evidence.Term{{Coef: one, Root: root}})
+			f.apart = nil
 		}
 		if factor.Mult%2 == 0 || factor.Base.Degree() >= f.p.Degree() {
 			continue
@@ -229,6 +253,7 @@ func (s *system) takePowers(i int, signs []variableSign) {
 				q = s.ring.Neg(q)
 			}
 			s.take(f, q, terms)
+			f.apart = nil
 		}
 	}
 }
@@ -277,7 +302,7 @@ type variableSign struct {
 func (s *system) variableSigns() []variableSign {
 	signs := make([]variableSign, s.ring.Len())
 	for _, f := range s.facts {
-		if f.p.Degree() != 1 || f.p.Len() != 1 {
+		if f.p.Degree() != 1 || f.p.Len() != 1 || f.cond == isOne {
 			continue
 		}
 		v, _ := s.ring.OnlyVar(f.p)
