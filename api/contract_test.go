@@ -4,12 +4,14 @@ import (
 	"bytes"
 	"context"
 	"errors"
+	"fmt"
 	"io"
 	"maps"
 	"net/http"
 	"net/url"
 	"os"
 	"os/exec"
+	"path"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -231,6 +233,10 @@ func TestProblemTypesAreThoseOfTheContract(t *testing.T) {
 		assert.GreaterOrEqual(t, info.Status, 400)
 	}
 	assert.Equal(t, documented, catalogue)
+	for _, info := range api.ProblemCatalogue() {
+		row := fmt.Sprintf("| %s | %d | %s |\n", path.Base(string(info.Type)), info.Status, info.Title)
+		assert.Contains(t, theContract(t).Components.Schemas["ProblemType"].Value.Description, row)
+	}
 	assert.Len(t, titles, len(catalogue), "titles tell the types apart")
 }
 
@@ -248,13 +254,13 @@ func TestExamplesFitTheirSchemas(t *testing.T) {
 	}
 	document := theContract(t)
 	for _, items := range []map[string]*openapi3.PathItem{document.Paths.Map(), document.Webhooks} {
-		for path, item := range items {
+		for where, item := range items {
 			for _, operation := range item.Operations() {
 				if operation.RequestBody != nil {
-					check(path, operation.RequestBody.Value.Content)
+					check(where, operation.RequestBody.Value.Content)
 				}
 				for status, answer := range operation.Responses.Map() {
-					check(path+" "+status, answer.Value.Content)
+					check(where+" "+status, answer.Value.Content)
 				}
 			}
 		}

@@ -61,7 +61,7 @@ func FuzzSubmission(f *testing.F) {
 		TokenAudience: "https://circle.example/token", LineItemOrigins: []string{"https://circle.example"}, Keys: keys,
 	}
 	hook := &platform.Webhook{Name: hookName, URL: "https://circle.example/hooks", Secrets: []platform.Secret{secret}}
-	rubrics := api.OpenRubrics("testdata/rubrics", fullMarks, nil)
+	rubrics := compiled()
 	sender := &careful{}
 	server, err := api.New(api.Config{
 		Rubrics: rubrics, Verifier: fixedCaller{registration.Issuer}, Sender: sender,

@@ -435,7 +435,31 @@ type DeliveryProblem struct {
 	Status   int              `json:"status"`
 	Title    string           `json:"title"`
 
-	// Type The closed list of problem types. Each has one status and one title.
+	// Type The closed list of problem types, below `https://squaremark.example/problems/`. Each has one status and one title.
+	//
+	// | type | status | title |
+	// | --- | --- | --- |
+	// | malformed-json | 400 | The body is not one strict JSON value |
+	// | malformed-request | 400 | A header field or the address is not in its form |
+	// | token-missing | 401 | A bearer token is needed |
+	// | token-refused | 401 | The bearer token is not accepted |
+	// | scope-missing | 403 | The token's scope does not reach here |
+	// | not-permitted | 403 | The token does not permit this submission |
+	// | not-found | 404 | There is nothing here |
+	// | method-not-allowed | 405 | This method is not offered here |
+	// | not-acceptable | 406 | No acceptable media type is offered here |
+	// | body-too-slow | 408 | The body did not arrive in time |
+	// | body-too-large | 413 | The body is too large |
+	// | unsupported-media-type | 415 | The body is not of the expected media type |
+	// | invalid-submission | 422 | The submission does not fit the contract |
+	// | unknown-rubric | 422 | There is no such rubric |
+	// | too-many-requests | 429 | Too many requests |
+	// | internal-error | 500 | The service made a mistake |
+	// | overloaded | 503 | The service is busy |
+	// | keys-unavailable | 503 | The token cannot be judged at the moment |
+	// | delivery-refused | 502 | Marked, but the score was refused |
+	// | delivery-delayed | 503 | Marked, but the score could not be delivered yet |
+	// | delivery-unanswered | 504 | Marked, but the score's receiver did not answer |
 	Type ProblemType `json:"type"`
 }
 
@@ -662,11 +686,59 @@ type Problem struct {
 	Status   int    `json:"status"`
 	Title    string `json:"title"`
 
-	// Type The closed list of problem types. Each has one status and one title.
+	// Type The closed list of problem types, below `https://squaremark.example/problems/`. Each has one status and one title.
+	//
+	// | type | status | title |
+	// | --- | --- | --- |
+	// | malformed-json | 400 | The body is not one strict JSON value |
+	// | malformed-request | 400 | A header field or the address is not in its form |
+	// | token-missing | 401 | A bearer token is needed |
+	// | token-refused | 401 | The bearer token is not accepted |
+	// | scope-missing | 403 | The token's scope does not reach here |
+	// | not-permitted | 403 | The token does not permit this submission |
+	// | not-found | 404 | There is nothing here |
+	// | method-not-allowed | 405 | This method is not offered here |
+	// | not-acceptable | 406 | No acceptable media type is offered here |
+	// | body-too-slow | 408 | The body did not arrive in time |
+	// | body-too-large | 413 | The body is too large |
+	// | unsupported-media-type | 415 | The body is not of the expected media type |
+	// | invalid-submission | 422 | The submission does not fit the contract |
+	// | unknown-rubric | 422 | There is no such rubric |
+	// | too-many-requests | 429 | Too many requests |
+	// | internal-error | 500 | The service made a mistake |
+	// | overloaded | 503 | The service is busy |
+	// | keys-unavailable | 503 | The token cannot be judged at the moment |
+	// | delivery-refused | 502 | Marked, but the score was refused |
+	// | delivery-delayed | 503 | Marked, but the score could not be delivered yet |
+	// | delivery-unanswered | 504 | Marked, but the score's receiver did not answer |
 	Type ProblemType `json:"type"`
 }
 
-// ProblemType The closed list of problem types. Each has one status and one title.
+// ProblemType The closed list of problem types, below `https://squaremark.example/problems/`. Each has one status and one title.
+//
+// | type | status | title |
+// | --- | --- | --- |
+// | malformed-json | 400 | The body is not one strict JSON value |
+// | malformed-request | 400 | A header field or the address is not in its form |
+// | token-missing | 401 | A bearer token is needed |
+// | token-refused | 401 | The bearer token is not accepted |
+// | scope-missing | 403 | The token's scope does not reach here |
+// | not-permitted | 403 | The token does not permit this submission |
+// | not-found | 404 | There is nothing here |
+// | method-not-allowed | 405 | This method is not offered here |
+// | not-acceptable | 406 | No acceptable media type is offered here |
+// | body-too-slow | 408 | The body did not arrive in time |
+// | body-too-large | 413 | The body is too large |
+// | unsupported-media-type | 415 | The body is not of the expected media type |
+// | invalid-submission | 422 | The submission does not fit the contract |
+// | unknown-rubric | 422 | There is no such rubric |
+// | too-many-requests | 429 | Too many requests |
+// | internal-error | 500 | The service made a mistake |
+// | overloaded | 503 | The service is busy |
+// | keys-unavailable | 503 | The token cannot be judged at the moment |
+// | delivery-refused | 502 | Marked, but the score was refused |
+// | delivery-delayed | 503 | Marked, but the score could not be delivered yet |
+// | delivery-unanswered | 504 | Marked, but the score's receiver did not answer |
 type ProblemType string
 
 // PublicKey Public members only.
