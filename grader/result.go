@@ -5,6 +5,7 @@
 //	submission.go    what comes in
 //	result.go        what goes out
 //	check.go         a rubric against its own model answers and examples
+//	checkclaim.go    a claim against its model chain
 //	compile.go       a rubric made ready for marking
 //	grade.go         one submission
 //	award.go         findings to marks
@@ -13,6 +14,7 @@
 //	squareform.go    the findings about square forms
 //	steps.go         chains: what each step is worth
 //	stepfacts.go     the findings about chains
+//	stepends.go      where a chain arrives
 //	place.go         places in answers
 //	engine.go        what is asked of the engine, and its bounds
 //	sentences_en.go  all wording
