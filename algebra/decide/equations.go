@@ -63,6 +63,9 @@ func solvedFor(r *poly.Ring, f poly.Poly, v int) (poly.Poly, bool) {
 		return poly.Poly{}, false
 	}
 	parts := r.Coeffs(f, v)
+	if len(parts) != 2 { // the meter ran out
+		return poly.Poly{}, false
+	}
 	factor, ok := parts[1].IsConst()
 	if !ok {
 		return poly.Poly{}, false

@@ -30,6 +30,9 @@ func squareIn(r *poly.Ring, f poly.Poly, v int) (e poly.Poly, ok bool) {
 		return e, false
 	}
 	parts := r.Coeffs(f, v)
+	if len(parts) != 3 { // the meter ran out
+		return e, false
+	}
 	k, ok := parts[2].IsConst()
 	if !ok || !parts[1].IsZero() || parts[0].IsZero() {
 		return e, false
@@ -91,7 +94,11 @@ func splitModulus(c *evidence.Conjunction, k, v int, e poly.Poly) found {
 	a, b := len(c.Conds), len(c.Conds)+1 // where the cases' conditions stand
 	one := number.Int(1)
 	// c.Conds[k].P = factor·(s - e)(s + e)
-	factor, _ := ring.Coeffs(c.Conds[k].P, v)[2].IsConst()
+	parts := ring.Coeffs(c.Conds[k].P, v)
+	if len(parts) != 3 { // the meter ran out
+		return found{}
+	}
+	factor, _ := parts[2].IsConst()
 	inverse, _ := factor.Inv()
 	nonzero := func(minusPositive, plusPositive bool) evidence.Refutation {
 		// The product of the two, each turned positive, is ±(s - e)(s + e) = 0.

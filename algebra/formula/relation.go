@@ -185,45 +185,55 @@ func (s *Scope) compare(left, right Fraction, rel poly.Rel, domain []poly.Condit
 // membership lowers a ∈ S for a finite set, an interval, a standard set of
 // numbers, or a union of them.
 func (s *Scope) membership(n *syntax.Node, st *Statement) (*Formula, error) {
-	f, err := s.within(n.Kids[0], n.Kids[1], st)
-	if err != nil || !n.Negated {
-		return f, err
+	f, err := s.within(n.Kids[0], n.Kids[1], st, 1)
+	if err != nil {
+		return nil, err
 	}
-	return Not(f), nil
-}
-
-func (s *Scope) within(a, set *syntax.Node, st *Statement) (*Formula, error) {
-	if a.Kind == syntax.List {
-		return each(a, And, func(k *syntax.Node) (*Formula, error) { return s.within(k, set, st) })
-	}
-	switch set.Kind {
-	case syntax.Set, syntax.List:
-		return s.pair(a, &syntax.Node{Kind: syntax.Set, Kids: set.Kids, At: set.At}, poly.Eq, st, 1)
-	case syntax.None:
-		return Never(), nil
-	case syntax.Union:
-		return each(set, Or, func(k *syntax.Node) (*Formula, error) { return s.within(a, k, st) })
-	case syntax.Intersection:
-		return each(set, And, func(k *syntax.Node) (*Formula, error) { return s.within(a, k, st) })
-	case syntax.Without:
-		in, err := s.within(a, set.Kids[0], st)
+	if hasPlusMinus(n) {
+		lower, err := s.within(n.Kids[0], n.Kids[1], st, -1)
 		if err != nil {
 			return nil, err
 		}
-		out, err := s.within(a, set.Kids[1], st)
+		f = Or(f, lower)
+	}
+	if n.Negated {
+		f = Not(f)
+	}
+	return f, nil
+}
+
+func (s *Scope) within(a, set *syntax.Node, st *Statement, sign int64) (*Formula, error) {
+	if a.Kind == syntax.List {
+		return each(a, And, func(k *syntax.Node) (*Formula, error) { return s.within(k, set, st, sign) })
+	}
+	switch set.Kind {
+	case syntax.Set, syntax.List:
+		return s.pair(a, &syntax.Node{Kind: syntax.Set, Kids: set.Kids, At: set.At}, poly.Eq, st, sign)
+	case syntax.None:
+		return Never(), nil
+	case syntax.Union:
+		return each(set, Or, func(k *syntax.Node) (*Formula, error) { return s.within(a, k, st, sign) })
+	case syntax.Intersection:
+		return each(set, And, func(k *syntax.Node) (*Formula, error) { return s.within(a, k, st, sign) })
+	case syntax.Without:
+		in, err := s.within(a, set.Kids[0], st, sign)
+		if err != nil {
+			return nil, err
+		}
+		out, err := s.within(a, set.Kids[1], st, sign)
 		if err != nil {
 			return nil, err
 		}
 		return And(in, Not(out)), nil
 	case syntax.Interval:
-		return s.interval(a, set, st)
+		return s.interval(a, set, st, sign)
 	case syntax.Standard:
 		return s.standard(a, set, st)
 	}
 	return nil, mistake("expected-set", set, "", "expected a set or an interval after ∈, found %s", syntax.Plain(set))
 }
 
-func (s *Scope) interval(a, set *syntax.Node, st *Statement) (*Formula, error) {
+func (s *Scope) interval(a, set *syntax.Node, st *Statement, sign int64) (*Formula, error) {
 	parts := []*Formula{}
 	ends := [2]struct {
 		open  bool
@@ -238,7 +248,7 @@ func (s *Scope) interval(a, set *syntax.Node, st *Statement) (*Formula, error) {
 		if end.open {
 			rel = map[poly.Rel]poly.Rel{poly.Ge: poly.Gt, poly.Le: poly.Lt}[rel]
 		}
-		f, err := s.pair(a, k, rel, st, 1)
+		f, err := s.pair(a, k, rel, st, sign)
 		if err != nil {
 			return nil, err
 		}

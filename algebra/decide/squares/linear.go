@@ -36,7 +36,7 @@ const (
 // a strict one among them: a linear programme (D. Handelman, Representing
 // polynomials by positive linear functions on compact convex polyhedra,
 // Pacific J. Math. 132 (1988), for the products; from memory).
-func (s *system) linearProof(c *evidence.Conjunction, t *table, products []*product, d int, homogeneous bool, points [][]float64) (*evidence.Combination, bool) {
+func (s *system) linearProof(c *evidence.Conjunction, t *table, products []*product, d int, homogeneous bool, points tight) (*evidence.Combination, bool) {
 	columns := s.columns(t, products, d, homogeneous, points)
 	columns = pruned(columns, len(t.rows))
 	use := s.chooseColumns(columns)
@@ -78,7 +78,7 @@ func (s *system) linearProof(c *evidence.Conjunction, t *table, products []*prod
 }
 
 // columns lists the candidates that vanish at every tight point.
-func (s *system) columns(t *table, products []*product, d int, homogeneous bool, points [][]float64) []column {
+func (s *system) columns(t *table, products []*product, d int, homogeneous bool, points tight) []column {
 	var out []column
 	signs := []int{-1, 1}
 	if s.allSigned(t) {
@@ -90,22 +90,17 @@ func (s *system) columns(t *table, products []*product, d int, homogeneous bool,
 			limit = maxHalvesOfOne
 		}
 		ms := halves(t, p.p.Degree(), d, homogeneous, limit)
-		var open [][]float64 // points at which the root must vanish
-		for _, x := range points {
-			if p.value.positiveAt(x) {
-				open = append(open, x)
-			}
-		}
+		open := points.open(p)
 		for i, a := range ms {
 			if len(out) > maxColumns || s.ring.Meter().Exhausted() {
 				return out
 			}
-			if vanish(open, func(x []float64) float64 { return monomialAt(a, x) }) {
+			if open.vanishes(a, a, 0) {
 				out = append(out, column{of: p, a: a, entries: p.times(t, a.times(a)), strict: p.strict && a == monomial{}})
 			}
 			for _, b := range ms[:i] {
 				for _, sign := range signs {
-					if vanish(open, func(x []float64) float64 { return monomialAt(a, x) + float64(sign)*monomialAt(b, x) }) {
+					if open.vanishes(a, b, sign) {
 						out = append(out, column{of: p, a: a, b: b, sign: sign, entries: s.binomial(t, p, a, b, sign)})
 					}
 				}
@@ -121,15 +116,6 @@ func (s *system) allSigned(t *table) bool {
 	signs := s.variableSigns()
 	for _, v := range t.vars {
 		if signs[v].sign <= 0 {
-			return false
-		}
-	}
-	return true
-}
-
-func vanish(points [][]float64, f func([]float64) float64) bool {
-	for _, x := range points {
-		if v := f(x); v > tiny || v < -tiny {
 			return false
 		}
 	}

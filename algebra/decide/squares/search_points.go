@@ -77,11 +77,13 @@ var trial = []float64{0, 1, 2, -1, 0.5, 3}
 // maxTrials bounds the trial points.
 const maxTrials = 300
 
-// tightPoints lists trial points at which every condition holds when > is
-// weakened to ≥ and ≠ is dropped. In a refutation every term is zero there.
-// possible reports that the conditions hold as they are at one of them, so
-// that nothing can be refuted.
-func (s *system) tightPoints(t *table) (points [][]float64, possible bool) {
+// tight is a set of points at which every condition holds when > is weakened
+// to ≥ and ≠ is dropped. In a refutation every term is zero there.
+type tight [][]float64
+
+// tightPoints lists the trial points that are tight. possible reports that the
+// conditions hold as they are at one of them, so that nothing can be refuted.
+func (s *system) tightPoints(t *table) (points tight, possible bool) {
 	n := len(t.vars)
 	var facts, equations, unequals []evaluator
 	terms := 0
@@ -181,4 +183,57 @@ func (l linearFact) column() sparse {
 func (e evaluator) positiveAt(x []float64) bool {
 	v, size := e.at(x)
 	return v > tiny*size
+}
+
+// open lists the points at which p is positive, so that what it is multiplied
+// by must be zero there.
+func (points tight) open(p *product) tight {
+	var out tight
+	for _, x := range points {
+		if p.value.positiveAt(x) {
+			out = append(out, x)
+		}
+	}
+	return out
+}
+
+// vanishes reports that a + sign·b is zero at all points; sign 0 leaves b out.
+func (points tight) vanishes(a, b monomial, sign int) bool {
+	for _, x := range points {
+		v := monomialAt(a, x)
+		if sign != 0 {
+			v += float64(sign) * monomialAt(b, x)
+		}
+		if math.Abs(v) > tiny {
+			return false
+		}
+	}
+	return true
+}
+
+// values lists the exact values of the monomials at each point.
+func (points tight) values(ms []monomial) [][]number.Num {
+	var out [][]number.Num
+	for _, x := range points {
+		row := make([]number.Num, len(ms))
+		for i, m := range ms {
+			row[i], _ = rounded(monomialAt(m, x), trialScale)
+		}
+		out = append(out, row)
+	}
+	return out
+}
+
+// besides lists, for each variable that is not zero at the first point, its
+// place in the table and its value there.
+func (points tight) besides() (places []int, values []number.Num) {
+	if len(points) == 0 {
+		return nil, nil
+	}
+	for i, v := range points[0] {
+		if a, ok := rounded(v, trialScale); ok && !a.IsZero() {
+			places, values = append(places, i), append(values, a)
+		}
+	}
+	return places, values
 }

@@ -87,17 +87,12 @@ func (p *prover) aroundPoint(c *evidence.Conjunction, used []int) (poly.Poly, bo
 		return poly.Poly{}, false
 	}
 	points, _ := s.tightPoints(t)
-	for _, x := range points {
-		for i, v := range t.vars {
-			if x[i] == 0 {
-				continue
-			}
-			a, _ := rounded(x[i], trialScale)
-			if f := p.ring.Sub(p.ring.Var(v), p.ring.Const(a)); p.signGiven(c, f) == 0 {
-				return f, true
-			}
+	places, values := points.besides()
+	for k, i := range places {
+		f := p.ring.Sub(p.ring.Var(t.vars[i]), p.ring.Const(values[k]))
+		if p.signGiven(c, f) == 0 {
+			return f, true
 		}
-		break
 	}
 	return poly.Poly{}, false
 }

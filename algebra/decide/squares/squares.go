@@ -7,10 +7,13 @@
 //	split.go        cases by the sign of a polynomial, orders of variables
 //	system.go       conditions prepared: factors of known sign taken out
 //	coordinates.go  linear conditions made variables
+//	factors.go      known factors found in conditions
+//	ideal.go        equations completed
 //	monomials.go    rows for monomials, reduction by equations
 //	products.go     products of conditions
 //	linear.go       proofs by linear programming over squares of one or two monomials
 //	gram.go         proofs by positive semidefinite Gram matrices
+//	face.go         Gram matrices restricted to faces
 //	round.go        Gram matrices made exact
 //	certificate.go  proofs written in the given variables and conditions
 //	search_*.go     the searches in floating point
@@ -178,7 +181,7 @@ func (p *prover) combine(c *evidence.Conjunction, normed bool, e effort) evidenc
 	if !ok || p.possible || p.meter.Exhausted() {
 		return nil
 	}
-	var points [][]float64
+	var points tight
 	if points, p.possible = s.tightPoints(t); p.possible {
 		return nil
 	}

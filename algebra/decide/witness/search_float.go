@@ -42,6 +42,17 @@ func (s *search) compile() {
 	}
 }
 
+// floats are numbers in floating point.
+type floats []float64
+
+func toFloats(xs []number.Num) floats {
+	out := make(floats, len(xs))
+	for i, x := range xs {
+		out[i] = toFloat(x)
+	}
+	return out
+}
+
 // toFloat is the nearest machine number, or near it.
 func toFloat(x number.Num) float64 {
 	if k, ok := x.Int64(); ok {

@@ -13,7 +13,7 @@ type list struct {
 	loOpen, hiOpen bool
 	whole          bool
 	xs             []number.Num
-	fs             []float64
+	fs             floats // xs in floating point
 }
 
 // basic are the numbers tried without bounds.
@@ -77,10 +77,7 @@ func (l *list) fill() {
 	if len(l.xs) == 0 && !l.whole && l.hasLo && l.hasHi {
 		l.add(number.Between(l.lo, l.hi))
 	}
-	l.fs = make([]float64, len(l.xs))
-	for i, x := range l.xs {
-		l.fs[i] = toFloat(x)
-	}
+	l.fs = toFloats(l.xs)
 }
 
 func (l *list) fromBounds() {

@@ -60,7 +60,7 @@ type search struct {
 	free   []int            // variables to choose
 	lists  []list           // numbers to try for each free variable
 	fast   []fast           // conds in floating point
-	at     []float64        // scratch: one value for each variable of the ring
+	at     floats           // scratch: one value for each variable of the ring
 	dead   bool             // the conditions are false after using equations
 }
 
