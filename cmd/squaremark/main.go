@@ -76,10 +76,19 @@ func (c *serveCommand) Run() error {
 type judgeCommand struct {
 	Workers int  `help:"Lines worked on at the same time; one for each core where left out." placeholder:"N"`
 	Timings bool `help:"Add the time of each line's work, in microseconds."`
+	Recheck string `help:"Instead: run the kernel again on the evidence in a file of replies." type:"existingfile" placeholder:"FILE"`
 }
 
 // Run answers standard input on standard output.
 func (c *judgeCommand) Run() error {
+	if c.Recheck != "" {
+		f, err := os.Open(c.Recheck)
+		if err != nil {
+			return err
+		}
+		defer f.Close()
+		return judge.Recheck(f, os.Stdout)
+	}
 	return judge.Run(os.Stdin, os.Stdout, judge.Options{Workers: c.Workers, Timings: c.Timings})
 }
 
