@@ -156,7 +156,7 @@ func nameOf(n *syntax.Node) string {
 
 // symbolLetter is a letter for root symbols that no declared variable uses.
 func symbolLetter(vars []Variable) string {
-	for _, letter := range []string{"ρ", "ψ"} {
+	for _, letter := range []string{"rho", "psi"} {
 		free := true
 		for _, v := range vars {
 			free = free && !strings.HasPrefix(v.Name, letter)
@@ -165,7 +165,7 @@ func symbolLetter(vars []Variable) string {
 			return letter
 		}
 	}
-	return "ξ"
+	return "xi"
 }
 
 func rangeOf(declared map[string]Range, n *syntax.Node, name string) (Range, bool) {
