@@ -2,13 +2,14 @@ package squares
 
 import (
 	"squaremark/algebra/evidence"
+	"squaremark/algebra/number"
 	"squaremark/algebra/poly"
 )
 
 // maxSignCases bounds the variables whose sign is split on, one within the
 // other, and maxOrdered the variables whose order is.
 const (
-	maxSignCases = 6
+	maxSignCases = 8
 	maxOrdered   = 4
 )
 
@@ -48,13 +49,14 @@ func (p *prover) split(c *evidence.Conjunction, depth int) (evidence.Refutation,
 // brings in: the sign of q comes first, then that of v − |q|.
 func (p *prover) squareRoot(c *evidence.Conjunction) (poly.Poly, bool) {
 	r := p.ring
+	signs := (&system{ring: r, facts: newFacts(c, r)}).variableSigns()
 	for _, cond := range c.Conds {
 		if cond.Rel != poly.Eq {
 			continue
 		}
 		for _, v := range r.Vars(cond.P) {
 			parts := r.Coeffs(cond.P, v)
-			if len(parts) != 3 || !parts[1].IsZero() || parts[2].Degree() != 0 {
+			if signs[v].sign <= 0 || len(parts) != 3 || !parts[1].IsZero() || parts[2].Degree() != 0 {
 				continue
 			}
 			inv, _ := parts[2].LeadCoef().Neg().Inv()
@@ -63,14 +65,13 @@ func (p *prover) squareRoot(c *evidence.Conjunction) (poly.Poly, bool) {
 			if len(factors) != 1 || factors[0].Mult != 2 || factors[0].Base.Degree() != 1 || !rational {
 				continue
 			}
-			q := r.Scale(factors[0].Base, root)
-			switch p.signGiven(c, q) {
-			case 1:
-				return r.Sub(r.Var(v), q), true
-			case -1:
-				return r.Add(r.Var(v), q), true
+			f := r.Scale(factors[0].Base, root) // ±q
+			if sign := p.signGiven(c, f); sign != 0 {
+				f = r.Sub(r.Var(v), r.Scale(f, number.Int(int64(sign))))
 			}
-			return q, true
+			if p.signGiven(c, f) == 0 {
+				return f, true
+			}
 		}
 	}
 	return poly.Poly{}, false
