@@ -29,7 +29,7 @@ func TestStoredEvidence(t *testing.T) {
 		n, err := algebra.Recheck(data, budget.Default())
 		assert.NoError(t, err, "%s: %s\n%s", f.place, f.statement, data)
 		assert.Equal(t, bytes.Count(data, []byte(`"conditions"`)), n)
-		if changed := bytes.Replace(data, []byte(`"square":"`), []byte(`"square":"7 + `), 1); !bytes.Equal(changed, data) {
+		if changed := bytes.Replace(data, []byte(`"coefficient":"`), []byte(`"coefficient":"-`), 1); !bytes.Equal(changed, data) {
 			_, err := algebra.Recheck(changed, budget.Default())
 			assert.Error(t, err, "%s: %s", f.place, changed)
 			damaged++

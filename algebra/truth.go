@@ -16,7 +16,7 @@ func (q *Question) Truth(statement string) Outcome {
 	if bad != nil {
 		return *bad
 	}
-	st, err := s.Formula(texts[0].root)
+	st, err := s.WhereDefined(texts[0].root)
 	if err != nil {
 		return *failed("statement", err)
 	}
@@ -52,7 +52,7 @@ func (q *Question) Identity(left, right string) Outcome {
 // defined.
 func (s *session) equal(left, right formula.Term) Outcome {
 	domain := append(append([]poly.Condition(nil), left.Domain...), right.Domain...)
-	body := s.Compare(left, right, poly.Eq)
+	body := s.CompareWhereDefined(left, right, poly.Eq)
 	a := decide.Always(s.Scope, formula.And(s.given, defined(domain)), body)
 	out := s.outcome(a)
 	switch out.Verdict {

@@ -13,6 +13,14 @@ type Statement struct {
 	Domain []poly.Condition
 }
 
+// WhereDefined lowers like Formula, for points where all parts are defined: the
+// domain conditions are left out of Body, and Domain still lists them.
+func (s *Scope) WhereDefined(n *syntax.Node) (Statement, error) {
+	s.bare = true
+	defer func() { s.bare = false }()
+	return s.Formula(n)
+}
+
 // Formula lowers a relation, a chain of them, a membership, or several joined
 // by "and" and "or". Errors as for Expression.
 func (s *Scope) Formula(n *syntax.Node) (Statement, error) {
@@ -175,11 +183,15 @@ func (s *Scope) compare(left, right Fraction, rel poly.Rel, domain []poly.Condit
 	} else if rel != poly.Eq && rel != poly.Ne {
 		p = s.Ring.Mul(diff.Num, diff.Den)
 	}
+	relation := Condition(poly.Condition{P: p, Rel: rel})
+	if s.bare || len(domain) == 0 {
+		return relation
+	}
 	parts := make([]*Formula, 0, len(domain)+1)
 	for _, c := range domain {
 		parts = append(parts, Condition(c))
 	}
-	return And(append(parts, Condition(poly.Condition{P: p, Rel: rel}))...)
+	return And(append(parts, relation)...)
 }
 
 // membership lowers a ∈ S for a finite set, an interval, a standard set of
@@ -282,6 +294,12 @@ func (s *Scope) standard(a, set *syntax.Node, st *Statement) (*Formula, error) {
 // them is undefined.
 func (s *Scope) Compare(left, right Term, rel poly.Rel) *Formula {
 	return s.compare(left.Fraction, right.Fraction, rel, append(append([]poly.Condition(nil), left.Domain...), right.Domain...))
+}
+
+// CompareWhereDefined is the relation between two lowered expressions at
+// points where both are defined.
+func (s *Scope) CompareWhereDefined(left, right Term, rel poly.Rel) *Formula {
+	return s.compare(left.Fraction, right.Fraction, rel, nil)
 }
 
 // Zero is the term 0.

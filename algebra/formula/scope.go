@@ -48,6 +48,7 @@ type Scope struct {
 	Symbols []Symbol
 	meter   *budget.Meter
 	spare   int // ring index of the next unused symbol
+	bare    bool // relations are lowered without their domain conditions
 	one     poly.Poly
 	terms   []poly.Poly // the ring's variables as polynomials
 }
