@@ -207,6 +207,52 @@ func along(p, d evidence.Point, s number.Num) evidence.Point {
 	return q
 }
 
+// Full matrices go another way than sparse ones, with large integers and with
+// fractions too.
+func TestManyVariables(t *testing.T) {
+	for _, n := range []int{5, 12, 13, 20} {
+		r, f := dense(n)
+		for _, shift := range []number.Num{{}, number.Frac(1, 3), number.Int(-1_000_000), number.Int(1 << 62).Mul(number.Int(8))} {
+			g := r.Scale(r.Add(f, r.Const(shift)), number.Frac(2, 7))
+			got := quadratic.NonNegative(r, g)
+			require.NotEqual(t, evidence.Unsettled, got.Verdict)
+			check(t, r, g, got)
+			l, ok := quadratic.LeastValue(r, g)
+			require.True(t, ok && l.Bounded)
+			require.True(t, r.EvalAll(g, l.At).Equal(l.Value))
+		}
+		// A negative square of the last variable makes it fall.
+		g := r.Sub(f, r.Scale(r.Square(r.Var(n-1)), number.Int(1<<40)))
+		got := quadratic.NonNegative(r, g)
+		require.Equal(t, evidence.Fails, got.Verdict)
+		check(t, r, g, got)
+	}
+}
+
+func TestComplete(t *testing.T) {
+	num := func(rows ...[]int64) [][]number.Num {
+		out := make([][]number.Num, len(rows))
+		for i, row := range rows {
+			for _, v := range row {
+				out[i] = append(out[i], number.Int(v))
+			}
+		}
+		return out
+	}
+	m := budget.New(budget.Default())
+	// 4x² + 4xy + 2y² + 6yz + 9z² = 4(x + y/2)² + (y + 3z)².
+	coefs, rows, ok := quadratic.Complete(num([]int64{4, 2, 0}, []int64{2, 2, 3}, []int64{0, 3, 9}), m)
+	require.True(t, ok)
+	require.Equal(t, "[4 1] [[1 1/2 0] [0 1 3]]", fmt.Sprint(coefs, rows))
+	_, _, ok = quadratic.Complete(num([]int64{1, 2}, []int64{2, 3}), m)
+	require.False(t, ok)
+	_, _, ok = quadratic.Complete(num([]int64{0, 1}, []int64{1, 5}), m)
+	require.False(t, ok)
+	coefs, _, ok = quadratic.Complete(num([]int64{0, 0}, []int64{0, 5}), m)
+	require.True(t, ok)
+	require.Equal(t, "[5]", fmt.Sprint(coefs))
+}
+
 func TestExhaustedMeterLeavesOpen(t *testing.T) {
 	l := budget.Default()
 	l.Work = 8

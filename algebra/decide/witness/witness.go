@@ -16,6 +16,8 @@
 package witness
 
 import (
+	"slices"
+
 	"squaremark/algebra/budget"
 	"squaremark/algebra/evidence"
 	"squaremark/algebra/poly"
@@ -25,22 +27,55 @@ import (
 // integers. Domain: any conjunction; points with values outside rationals and
 // sums of square roots are not found. Exact. Cost: at most what m has left.
 func Find(c *evidence.Conjunction, m *budget.Meter) (evidence.Point, bool) {
-	attempts := 1
-	for _, cond := range c.Conds {
-		if cond.Rel == poly.Eq {
-			attempts = 2 // another choice of the variables to solve for
-		}
+	equations := slices.ContainsFunc(c.Conds, func(cond poly.Condition) bool { return cond.Rel == poly.Eq })
+	share := m.Left()
+	if equations {
+		share /= 2
 	}
-	for k := range attempts {
-		share := m.Left()
-		if k+1 < attempts {
-			share = share * 2 / 3
-		}
-		if p := newSearch(c, m.Part(share), k == 0).run(); p != nil && check(c, m, p) {
+	if p := newSearch(c, m.Part(share), true).run(); p != nil && check(c, m, p) {
+		return p, true
+	}
+	if !equations {
+		return nil, false
+	}
+	// Again with another variable solved for, in each way in which the factors
+	// of the equations can be zero.
+	ways := branches(c, c.Ring.With(m))
+	for i, w := range ways {
+		share := m.Left() / int64(len(ways)-i)
+		if p := newSearch(w, m.Part(share), false).run(); p != nil && check(c, m, p) {
 			return p, true
 		}
 	}
 	return nil, false
+}
+
+// maxBranches bounds the ways in which factors of equations are made zero.
+const maxBranches = 8
+
+// branches lists conjunctions that together say what c says, each with one
+// factor of every equation made zero.
+func branches(c *evidence.Conjunction, r *poly.Ring) []*evidence.Conjunction {
+	ways := []*evidence.Conjunction{{Ring: c.Ring, Whole: c.Whole, Conds: slices.Clone(c.Conds)}}
+	for k, cond := range c.Conds {
+		if cond.Rel != poly.Eq || cond.P.Degree() < 2 {
+			continue
+		}
+		factors := r.SquareFree(cond.P)
+		if len(factors) == 0 || len(factors)*len(ways) > maxBranches {
+			continue
+		}
+		var next []*evidence.Conjunction
+		for _, w := range ways {
+			for _, f := range factors {
+				conds := slices.Clone(w.Conds)
+				conds[k].P = f.Base
+				next = append(next, &evidence.Conjunction{Ring: c.Ring, Whole: c.Whole, Conds: conds})
+			}
+		}
+		ways = next
+	}
+	return ways
 }
 
 // check tests every condition of c exactly, as the kernel will.

@@ -67,6 +67,18 @@ var possible = []struct{ text, point string }{
 	{"n^2 > 17; n > 0", "n=5"},
 	{"n = m^2; m > 3", "m=4 n=16"},
 	{"n^2 + m^2 = 25; n > m; m > 0", "m=3 n=4"},
+	{"n^2 + n = x; x > 5; x < 7", "n=2 x=6"},
+	{"n > 9/2; n < 13/2; x = n/2; x^2 > 8", "n=6 x=3"},
+	{"n*m = 12; n > m; m > 2", "m=3 n=4"},
+	{"n^3 = x; x > 20; x < 30; n > 0", "n=3 x=27"},
+	// Equations of higher degree, and with a free choice.
+	{"x^3 - 6*x^2 + 11*x - 6 = 0; x > 5/2", "x=3"},
+	{"x^4 - 5*x^2 + 6 = 0; x > 3/2", "x=sqrt(3)"},
+	{"x^3 + y^3 = 9; x > 0; y > x", "x=1 y=2"},
+	{"x*(y - 1) = 0; x > 2; y > 0", ""},
+	{"x*z = y*z; x != y", ""},
+	{"x^2 - y^2 = 0; x < 0; y > 0", "x=-1 y=1"},
+	{"(x + y)*(x - 2*y) = 0; x + y != 0; y > 3", ""},
 	// More variables.
 	{"a > 0; b > 0; c > 0; d > 0; e > 0; f > 0; a*b*c*d*e*f > 2000; a + b + c + d + e + f < 40", ""},
 	{"(a - b)^2 + (b - c)^2 + (c - d)^2 + (d - e)^2 + (e - a)^2 < 1; a + b + c + d + e > 100", ""},
