@@ -36,7 +36,7 @@ func TestStoredEvidence(t *testing.T) {
 		}
 	}
 	assert.Greater(t, damaged, 10)
-	for _, text := range []string{`{}`, `[{}]`, `[{"conditions":["x"]}]`, `[{"variables":["x"],"conditions":["x<0"],"proof":{"kind":"guess"}}]`,
+	for _, text := range []string{`{}`, `[{"conditions":["x"]}]`, `[{"variables":["x"],"conditions":["x<0"],"proof":{"kind":"guess"}}]`,
 		`[{"variables":["x"],"conditions":["x<0"],"point":["1"]}]`, `[{"variables":["x"],"conditions":["1/x<0"],"point":["-1"]}]`} {
 		_, err := algebra.Recheck([]byte(text), budget.Default())
 		assert.Error(t, err, text)
