@@ -1,0 +1,333 @@
+package formula
+
+import (
+	"squaremark/algebra/number"
+	"squaremark/algebra/poly"
+	"squaremark/algebra/syntax"
+)
+
+// split writes the sum over • from lo to n + hi of a body with atoms.
+func (s *Sums) split(place, body *syntax.Node, lo, hi int64) (*syntax.Node, error) {
+	scope, err := s.Outer(body)
+	if err != nil {
+		return nil, err
+	}
+	term, err := scope.Expression(body)
+	if err != nil {
+		return nil, err
+	}
+	leaves, err := scope.leaves(body)
+	if err != nil {
+		return nil, err
+	}
+	p := &splitting{Sums: s, r: scope.Ring, leaves: leaves, place: place, lo: lo, hi: hi, index: -1}
+	if v, ok := p.r.Index(dotsIndex); ok {
+		p.index = v
+	}
+	total, err := p.fraction(term.Fraction)
+	if err == nil && s.meter.Exhausted() {
+		err = tooLarge(place)
+	}
+	return total, err
+}
+
+// splitting is the state of one sum being split.
+type splitting struct {
+	*Sums
+	r      *poly.Ring
+	leaves []leaf
+	index  int // the ring variable •, -1 if it does not occur by itself
+	place  *syntax.Node
+	lo, hi int64
+}
+
+// leaf is what a ring variable of a body stands for.
+type leaf struct {
+	node   *syntax.Node
+	member bool // it depends on •
+	root   bool
+	first  *syntax.Node // a member: the same with its least index •
+	offset int64        // ... and how far it is from there
+}
+
+// leaves tells what the variables of a scope stand for; the node of a
+// variable that does not occur in the trees is nil.
+func (s *Scope) leaves(trees ...*syntax.Node) ([]leaf, error) {
+	list := make([]leaf, s.Ring.Len())
+	names := map[string]*syntax.Node{}
+	var failure error
+	var walk func(n *syntax.Node)
+	walk = func(n *syntax.Node) {
+		root := n
+		switch n.Kind {
+		case syntax.Name:
+			names[nameOf(n)] = n
+			return
+		case syntax.Root, syntax.Abs:
+		case syntax.Pow:
+			root = s.rootIn(n)
+		default:
+			root = nil
+		}
+		for _, k := range n.Kids {
+			walk(k)
+		}
+		if root == nil {
+			return
+		}
+		f, err := s.Expression(root)
+		if err != nil {
+			failure = err
+			return
+		}
+		if v, ok := s.Ring.OnlyVar(f.Num); ok && v >= len(s.Vars) && s.Ring.Equal(f.Num, s.Ring.Var(v)) {
+			list[v].node, list[v].root = root, true
+		}
+	}
+	for _, t := range trees {
+		walk(t)
+	}
+	for i, v := range s.Vars {
+		list[i].node = names[v.Name]
+	}
+	for _, y := range s.Symbols {
+		if failure == nil && list[y.Var].node == nil {
+			failure = outside(trees[0], "a root in a sum is not decided in this form")
+		}
+	}
+	for i := range list {
+		list[i].place()
+	}
+	return list, failure
+}
+
+// rootIn is the root that a power with a fractional exponent stands on.
+func (s *Scope) rootIn(n *syntax.Node) *syntax.Node {
+	e, err := s.Expression(n.Kids[1])
+	if err != nil {
+		return nil
+	}
+	v, ok := e.Value()
+	if q, rational := v.Rat(); ok && rational && !q.IsInt() && q.Denom().IsInt64() {
+		return &syntax.Node{Kind: syntax.Root, At: n.At, Kids: []*syntax.Node{n.Kids[0], numeral(q.Denom().Int64())}}
+	}
+	return nil
+}
+
+// place finds the least index • + k in a leaf.
+func (l *leaf) place() {
+	if l.node == nil || l.node.Kind == syntax.Name && len(l.node.Kids) == 0 {
+		return
+	}
+	lo, _, ok := dotOffsets(l.node)
+	if !ok {
+		return
+	}
+	l.member, l.offset = true, lo
+	l.first = at(l.node, plus(&syntax.Node{Kind: syntax.Name, Text: dotsIndex}, -lo))
+}
+
+// dotOffsets is the least and the greatest k in the • + k of a tree, be they
+// indices or not.
+func dotOffsets(n *syntax.Node) (lo, hi int64, ok bool) {
+	if name, k, is := shifted(n); is {
+		return k, k, name == dotsIndex
+	}
+	for _, k := range n.Kids {
+		l, h, is := dotOffsets(k)
+		switch {
+		case !is:
+		case !ok:
+			lo, hi, ok = l, h, true
+		default:
+			lo, hi = min(lo, l), max(hi, h)
+		}
+	}
+	return lo, hi, ok
+}
+
+// fraction splits the sum of a fraction.
+func (p *splitting) fraction(f Fraction) (*syntax.Node, error) {
+	r := p.r
+	num, den := f.Num, f.Den
+	if _, constant := den.IsConst(); !constant {
+		if g := r.GCD(num, den); !g.IsZero() {
+			num, _ = r.DivExact(num, g)
+			den, _ = r.DivExact(den, g)
+		}
+	}
+	// den = c · monomial · rest
+	shift := lowestPowers(r, den)
+	rest, _ := r.DivExact(den, r.Monomial(number.Int(1), shift))
+	if c, ok := rest.IsConst(); ok {
+		inv, _ := c.Inv()
+		return p.terms(r.Scale(num, inv), shift, poly.Poly{}, poly.Poly{})
+	}
+	if !p.occursIn(rest) {
+		return p.terms(num, shift, poly.Poly{}, rest)
+	}
+	if p.indexOnly(num) && p.indexOnly(den) {
+		return p.ofIndex(num, den)
+	}
+	c := r.Content(rest)
+	if inv, ok := c.Inv(); ok {
+		rest, num = r.Scale(rest, inv), r.Scale(num, inv)
+	}
+	quotient, left := r.Reduce(num, []poly.Poly{rest})
+	var total adder
+	if !quotient[0].IsZero() {
+		t, err := p.terms(quotient[0], shift, poly.Poly{}, poly.Poly{})
+		if err != nil {
+			return nil, err
+		}
+		total.add(t)
+	}
+	if !left.IsZero() {
+		t, err := p.terms(left, shift, rest, poly.Poly{})
+		if err != nil {
+			return nil, err
+		}
+		total.add(t)
+	}
+	return total.sum(), nil
+}
+
+// lowestPowers is the greatest monomial that divides f.
+func lowestPowers(r *poly.Ring, f poly.Poly) []int {
+	low := make([]int, r.Len())
+	first := true
+	r.Each(f, func(exps []uint8, _ number.Num) bool {
+		for i, e := range exps {
+			if first || int(e) < low[i] {
+				low[i] = int(e)
+			}
+		}
+		first = false
+		return true
+	})
+	return low
+}
+
+// occursIn reports that f depends on •.
+func (p *splitting) occursIn(f poly.Poly) bool {
+	for _, v := range p.r.Vars(f) {
+		if v == p.index || p.leaves[v].member {
+			return true
+		}
+	}
+	return false
+}
+
+// indexOnly reports that f depends on • by itself at most, not on members or
+// other variables.
+func (p *splitting) indexOnly(f poly.Poly) bool {
+	for _, v := range p.r.Vars(f) {
+		if v != p.index {
+			return false
+		}
+	}
+	return true
+}
+
+// terms splits Σ f / (monomial · den · scale), where scale does not depend on
+// •; a zero den or scale stands for 1.
+func (p *splitting) terms(f poly.Poly, monomial []int, den, scale poly.Poly) (*syntax.Node, error) {
+	type part struct {
+		value *syntax.Node
+		coef  poly.Poly
+	}
+	parts := map[string]int{}
+	var list []part
+	var failure error
+	p.r.Each(f, func(exps []uint8, c number.Num) bool {
+		b := body{}
+		outer := make([]int, p.r.Len())
+		for v, e := range exps {
+			power := int(e) - monomial[v]
+			switch l := p.leaves[v]; {
+			case v == p.index:
+				b.index = power
+			case l.member && power != 0:
+				b.factors = append(b.factors, factor{node: l.first, offset: l.offset, power: power, root: l.root})
+			case !l.member:
+				outer[v] = int(e)
+			}
+		}
+		if !den.IsZero() {
+			b.den = p.canonical(den)
+		}
+		key := b.key()
+		k, ok := parts[key]
+		if !ok {
+			value, err := p.value(b)
+			if err != nil {
+				failure = err
+				return false
+			}
+			k = len(list)
+			parts[key] = k
+			list = append(list, part{value: value})
+		}
+		list[k].coef = p.r.Add(list[k].coef, p.r.Monomial(c, outer))
+		return true
+	})
+	if failure != nil {
+		return nil, failure
+	}
+	var total adder
+	for _, t := range list {
+		coef := p.tree(t.coef)
+		if coef == nil {
+			return nil, tooLarge(p.place)
+		}
+		total.add(times(coef, t.value))
+	}
+	under := numeral(1)
+	for v, e := range monomial {
+		if e > 0 && v != p.index && !p.leaves[v].member {
+			under = times(under, toPower(p.leaves[v].node, e))
+		}
+	}
+	if !scale.IsZero() {
+		t := p.tree(scale)
+		if t == nil {
+			return nil, tooLarge(p.place)
+		}
+		under = times(under, t)
+	}
+	return over(total.sum(), under), nil
+}
+
+func (p *splitting) tree(f poly.Poly) *syntax.Node {
+	return polyTree(p.r, f, func(v int) *syntax.Node { return p.leaves[v].node })
+}
+
+// ofIndex splits Σ num/den for polynomials in • alone: a polynomial part with
+// a closed form, and one atom that begins at 1.
+func (p *splitting) ofIndex(num, den poly.Poly) (*syntax.Node, error) {
+	r := p.r
+	c := r.Content(den)
+	if inv, ok := c.Inv(); ok {
+		den, num = r.Scale(den, inv), r.Scale(num, inv)
+	}
+	quotient, left := r.Reduce(num, []poly.Poly{den})
+	total, err := p.terms(quotient[0], make([]int, r.Len()), poly.Poly{}, poly.Poly{})
+	if err != nil || left.IsZero() {
+		return total, err
+	}
+	from := r.Add(r.Var(p.index), r.Int(p.lo-1))
+	left, den = r.Subst(left, p.index, from), r.Subst(den, p.index, from)
+	scale := r.Content(left)
+	inv, _ := scale.Inv()
+	top, bottom, factor := p.tree(r.Scale(left, inv)), p.tree(den), constantTree(scale)
+	if top == nil || bottom == nil || factor == nil {
+		return nil, tooLarge(p.place)
+	}
+	value, err := p.ranged(over(top, bottom), Atom{Weighted: true}, 1, p.hi-p.lo+1, false)
+	if err != nil {
+		return nil, err
+	}
+	sum := adder{total}
+	sum.add(times(factor, value))
+	return sum.sum(), nil
+}

@@ -1,0 +1,209 @@
+package formula
+
+import (
+	"squaremark/algebra/number"
+	"squaremark/algebra/poly"
+	"squaremark/algebra/syntax"
+)
+
+// Window is a scope for statements about members at running indices i < j < k
+// (Copies of them), each together with its Width followers.
+type Window struct {
+	*Scope
+	Copies int
+	Width  int
+	Given  *Formula // what the assumptions for every index say here
+	leaves []leaf
+	index  []string
+}
+
+// Use is the body of an atom at the running index Copy, moved on by Shift.
+type Use struct{ Atom, Copy, Shift int }
+
+// Window makes the scope for these bodies and gives them as terms, with the
+// conditions under which they are defined. Outer names are variables of the
+// outer scope that coefficients bring in. Where ordered is set the running
+// indices rise, so that an order of a family orders its members.
+// Errors as for Scope.Expression.
+func (s *Sums) Window(copies, width int, uses []Use, outer []*syntax.Node, ordered bool) (*Window, []Term, error) {
+	w := &Window{Copies: copies, Width: width, index: s.running(copies)}
+	var trees, conds []*syntax.Node
+	for _, u := range uses {
+		trees = append(trees, at(s.Atoms[u.Atom].body, s.runningAt(w, u.Copy, u.Shift)))
+	}
+	bodies := len(trees)
+	for c := range copies {
+		for _, e := range s.conds {
+			if e.width > 0 && s.Cyclic {
+				continue
+			}
+			for h := 0; h+int(e.width) <= width; h++ {
+				conds = append(conds, at(e.tree, s.runningAt(w, c, h)))
+			}
+		}
+	}
+	if ordered && copies == 2 {
+		for _, e := range s.conds {
+			if e.family != "" {
+				conds = append(conds, related(member(e.family, s.runningAt(w, 0, 0)), e.rel, member(e.family, s.runningAt(w, 1, 0))))
+			}
+		}
+	}
+	trees = append(append(trees, conds...), outer...)
+	for _, i := range w.index {
+		s.bound = append(s.bound, i)
+	}
+	scope, err := s.Outer(trees...)
+	s.bound = s.bound[:len(s.bound)-copies]
+	if err != nil {
+		return nil, nil, err
+	}
+	w.Scope = scope
+	terms := make([]Term, bodies)
+	for i := range terms {
+		if terms[i], err = scope.Expression(trees[i]); err != nil {
+			return nil, nil, err
+		}
+	}
+	if w.Given, err = s.given(w, conds); err != nil {
+		return nil, nil, err
+	}
+	w.leaves, err = scope.leaves(trees...)
+	return w, terms, err
+}
+
+func (s *Sums) runningAt(w *Window, copy, shift int) *syntax.Node {
+	return plus(&syntax.Node{Kind: syntax.Name, Text: w.index[copy]}, int64(shift))
+}
+
+// given lowers the conditions, and adds 1 ≤ i and i + width ≤ n where they
+// can be said.
+func (s *Sums) given(w *Window, conds []*syntax.Node) (*Formula, error) {
+	all := Always()
+	for _, t := range conds {
+		st, err := w.Formula(t)
+		if err != nil {
+			return nil, err
+		}
+		all = And(all, st.Body)
+	}
+	r := w.Ring
+	size, hasSize := r.Index(s.Size)
+	for _, name := range w.index {
+		i, ok := r.Index(name)
+		if !ok {
+			continue
+		}
+		all = And(all, Condition(poly.Condition{P: r.Sub(r.Var(i), r.Int(1)), Rel: poly.Ge}))
+		if hasSize {
+			last := r.Var(size)
+			if !s.Cyclic {
+				last = r.Sub(last, r.Int(int64(w.Width)))
+			}
+			all = And(all, Condition(poly.Condition{P: r.Sub(last, r.Var(i)), Rel: poly.Ge}))
+		}
+	}
+	return all, nil
+}
+
+// AtLeast is the statement that the number of terms is not below k, in a
+// scope where it occurs; otherwise Always.
+func (s *Sums) AtLeast(scope *Scope, k int64) *Formula {
+	i, ok := scope.Ring.Index(s.Size)
+	if !ok {
+		return Always()
+	}
+	return Condition(poly.Condition{P: scope.Ring.Sub(scope.Ring.Var(i), scope.Ring.Const(number.Int(k))), Rel: poly.Ge})
+}
+
+// MemberName tells which family and running index a variable of the window
+// stands for: a_{i+1} is (a, 0, 1). ok is false for anything else.
+func (w *Window) MemberName(v int) (family string, copy, offset int, ok bool) {
+	n := w.leaves[v].node
+	if n == nil || n.Kind != syntax.Name || len(n.Kids) != 1 {
+		return "", 0, 0, false
+	}
+	name, k, isShift := shifted(n.Kids[0])
+	for c, i := range w.index {
+		if isShift && i == name {
+			return n.Text, c, int(k), true
+		}
+	}
+	return "", 0, 0, false
+}
+
+// Member finds the variable of the window that is a member of a family.
+func (w *Window) Member(family string, copy, offset int) (int, bool) {
+	for v := range w.leaves {
+		if f, c, o, ok := w.MemberName(v); ok && f == family && c == copy && o == offset {
+			return v, true
+		}
+	}
+	return 0, false
+}
+
+// Index lists the letters of the running indices.
+func (w *Window) Index() []string { return w.index }
+
+// OuterNode is the tree of a variable of a rewritten text, for Window; nil for
+// the symbol of a root.
+func (s *Sums) OuterNode(scope *Scope, v int) *syntax.Node {
+	if v >= len(scope.Vars) {
+		return nil
+	}
+	name := scope.Ring.Name(v)
+	if k := s.AtomAt(scope, v); k >= 0 {
+		return member(s.letter, numeral(int64(k+1)))
+	}
+	if family, index, ok := splitName(name); ok {
+		return &syntax.Node{Kind: syntax.Name, Text: family, Kids: []*syntax.Node{index}}
+	}
+	return &syntax.Node{Kind: syntax.Name, Text: name}
+}
+
+// End is the body of an atom at one index: At, or n + At where FromEnd is set.
+type End struct {
+	Atom    int
+	At      int64
+	FromEnd bool
+}
+
+// Ends makes a scope for these single bodies together with the outer names,
+// and gives them as fractions with what is assumed of their members for
+// n ≥ from.
+func (s *Sums) Ends(from int64, ends []End, outer []*syntax.Node) (*Scope, []Fraction, *Formula, error) {
+	var trees []*syntax.Node
+	for _, e := range ends {
+		index := numeral(e.At)
+		if e.FromEnd {
+			index = plus(s.sizeNode(), e.At)
+		}
+		t, err := s.Rewrite(at(s.Atoms[e.Atom].body, index))
+		if err != nil {
+			return nil, nil, nil, err
+		}
+		trees = append(trees, t)
+	}
+	conds := s.AtEnds(from, append(append([]*syntax.Node(nil), trees...), outer...)...)
+	scope, err := s.Outer(append(append(append([]*syntax.Node(nil), trees...), outer...), conds...)...)
+	if err != nil {
+		return nil, nil, nil, err
+	}
+	values := make([]Fraction, len(trees))
+	for i, t := range trees {
+		f, err := scope.Expression(t)
+		if err != nil {
+			return nil, nil, nil, err
+		}
+		values[i] = f.Fraction
+	}
+	given := s.AtLeast(scope, from)
+	for _, t := range conds {
+		st, err := scope.Formula(t)
+		if err != nil {
+			return nil, nil, nil, err
+		}
+		given = And(given, st.Body)
+	}
+	return scope, values, given, nil
+}
