@@ -107,6 +107,9 @@ func setting(field, message string) *Unreadable {
 
 // variableName is a declared name as the engine spells it.
 func variableName(text string, limits budget.Limits) (string, bool) {
+	if len(text) == 1 && ('a' <= text[0]|0x20 && text[0]|0x20 <= 'z') {
+		return text, true
+	}
 	r, bad := syntax.Read(text, budget.New(limits))
 	if bad != nil || r.Root.Kind != syntax.Name {
 		return "", false
