@@ -84,7 +84,7 @@ func (c *chain) justify() {
 		s.work = c.meter.Part(c.q.limits.Work / stepShare)
 		s.local = c.setting.Within(s.work)
 		for _, e := range known {
-			if e.Line != s.from.line {
+			if e.Line != s.from.line && s.claimed == syntax.Forward {
 				s.earlier = append(s.earlier, e)
 			}
 		}

@@ -85,7 +85,7 @@ func (p *Pair) leftOut(weak, strong *Atom) (sign, bool) {
 	total := zero
 	switch {
 	case c.Equal(d):
-	case d.IsZero() || c.IsZero():
+	case noNumbers(short), noNumbers(long):
 		total = signOfNumber(c.Cmp(d))
 	default:
 		return anySign, false
@@ -111,6 +111,16 @@ func (p *Pair) leftOut(weak, strong *Atom) (sign, bool) {
 		}
 	}
 	return total, total.all(poly.Ge)
+}
+
+// noNumbers reports a sum without a number other than 0 written in it.
+func noNumbers(list []summand) bool {
+	for _, t := range list {
+		if t.tree == nil && !t.factor.IsZero() {
+			return false
+		}
+	}
+	return true
 }
 
 // visibleSign is the sign of what was added where it is one written term of

@@ -27,32 +27,35 @@ func (s *Setting) times(a, b formula.Fraction) formula.Fraction {
 
 // fold replaces powers of root symbols by what they stand for: (√a)² by a.
 func (s *Setting) fold(f formula.Fraction) formula.Fraction {
-	if len(s.Symbols) == 0 {
-		return f
-	}
-	return formula.Fraction{Num: s.foldPoly(f.Num), Den: s.foldPoly(f.Den)}
-}
-
-func (s *Setting) foldPoly(f poly.Poly) poly.Poly {
-	r := s.Ring
 	for k := len(s.Symbols) - 1; k >= 0; k-- {
 		y := s.Symbols[k]
-		d, ok := y.Of.Den.IsConst()
-		if !ok || r.DegreeIn(f, y.Var) < y.Power {
-			continue
-		}
-		inv, ok := d.Inv()
-		if !ok {
-			continue
-		}
-		of := r.Scale(y.Of.Num, inv)
-		cs := r.Coeffs(f, y.Var)
-		for j := len(cs) - 1; j >= y.Power; j-- {
-			cs[j-y.Power] = r.Add(cs[j-y.Power], r.Mul(cs[j], of))
-		}
-		f = r.FromCoeffs(y.Var, cs[:y.Power])
+		num, over := s.foldPowers(f.Num, y)
+		den, under := s.foldPowers(f.Den, y)
+		f = formula.Fraction{Num: s.Ring.Mul(num, under), Den: s.Ring.Mul(den, over)}
 	}
 	return f
+}
+
+// foldPowers writes f without powers of a root symbol beyond its order, as a
+// polynomial over a power of the denominator under the root.
+func (s *Setting) foldPowers(f poly.Poly, y formula.Symbol) (num, den poly.Poly) {
+	r := s.Ring
+	degree := r.DegreeIn(f, y.Var)
+	if degree < y.Power {
+		return f, r.Int(1)
+	}
+	cs := r.Coeffs(f, y.Var)
+	if len(cs) != degree+1 {
+		return f, r.Int(1) // the meter has run out
+	}
+	most := degree / y.Power
+	out := make([]poly.Poly, y.Power)
+	for j, c := range cs {
+		k := j / y.Power
+		c = r.Mul(c, r.Mul(r.Pow(y.Of.Num, k), r.Pow(y.Of.Den, most-k)))
+		out[j%y.Power] = r.Add(out[j%y.Power], c)
+	}
+	return r.FromCoeffs(y.Var, out), r.Pow(y.Of.Den, most)
 }
 
 // constant is the number that a fraction is, if it is one.

@@ -50,6 +50,9 @@ func (p *Pair) unfold(with, without *Line) Result {
 			return refused(CodeShape)
 		}
 		cs := p.Ring.Coeffs(f, v)
+		if len(cs) != 2 {
+			return refused(CodeShape) // the meter has run out
+		}
 		slope, _ := cs[1].IsConst()
 		at, _ := cs[0].IsConst()
 		branch := func(rel poly.Rel, turn int64) *formula.Formula {

@@ -94,6 +94,9 @@ func (s *Setting) learn(c poly.Condition) {
 		return
 	}
 	cs := s.Ring.Coeffs(c.P, v)
+	if len(cs) != 2 {
+		return // the meter has run out
+	}
 	slope, _ := cs[1].IsConst()
 	at, _ := cs[0].IsConst()
 	at, ok = at.Neg().Div(slope) // x rel at

@@ -33,7 +33,7 @@ func (p *Pair) signTable(product, cases *Line) Result {
 		return refused(CodeShape)
 	}
 	f, ok := p.polynomial(product.Atom.Diff)
-	if !ok {
+	if !ok || f.Degree() < 1 {
 		return refused(CodeShape)
 	}
 	t := &table{p: p}

@@ -15,7 +15,7 @@ var zeroProduct = Move{
 // product divides the difference of From by those of the relations in To
 // until a number, or a quantity that cannot be zero, is left.
 func (p *Pair) product() Result {
-	if p.From.Shape != Single {
+	if p.From.Shape != Single || p.From.Atom.Diff.Num.Degree() < 1 {
 		return refused(CodeShape)
 	}
 	a := p.From.Atom

@@ -1,0 +1,374 @@
+package algebra_test
+
+import (
+	"fmt"
+	"strings"
+	"testing"
+
+	"squaremark/algebra"
+	"squaremark/algebra/budget"
+
+	"pgregory.net/rapid"
+)
+
+// piece is one term of a side: coef·(x + at)² for a square, coef·x^power·y^other
+// else. Coefficients are whole, written as such.
+type piece struct {
+	coef, at     int
+	square       bool
+	name         string // of the square's variable
+	power, other int
+}
+
+func (t piece) String() string {
+	if t.square {
+		inner := t.name
+		switch {
+		case t.at > 0:
+			inner += fmt.Sprintf(" + %d", t.at)
+		case t.at < 0:
+			inner += fmt.Sprintf(" - %d", -t.at)
+		}
+		return fmt.Sprintf("%d*(%s)^2", t.coef, inner)
+	}
+	s := fmt.Sprint(t.coef)
+	if t.power > 0 {
+		s += fmt.Sprintf("*x^%d", t.power)
+	}
+	if t.other > 0 {
+		s += fmt.Sprintf("*y^%d", t.other)
+	}
+	return s
+}
+
+// sides is a line: left rel right.
+type sides struct {
+	left, right []piece
+	rel         string
+}
+
+func side(list []piece) string {
+	if len(list) == 0 {
+		return "0"
+	}
+	parts := make([]string, len(list))
+	for i, t := range list {
+		parts[i] = "(" + t.String() + ")"
+		if t.coef >= 0 {
+			parts[i] = t.String()
+		}
+	}
+	return strings.Join(parts, " + ")
+}
+
+func (s sides) String() string { return side(s.left) + " " + s.rel + " " + side(s.right) }
+
+var flipped = map[string]string{"<": ">", ">": "<", "<=": ">=", ">=": "<=", "=": "="}
+
+func (s sides) clone() sides {
+	return sides{append([]piece(nil), s.left...), append([]piece(nil), s.right...), s.rel}
+}
+
+func each(s *sides, change func(*piece)) {
+	for i := range s.left {
+		change(&s.left[i])
+	}
+	for i := range s.right {
+		change(&s.right[i])
+	}
+}
+
+func expanded(t piece) []piece {
+	mono := func(c, k int) piece {
+		p := piece{coef: c}
+		if t.name == "x" {
+			p.power = k
+		} else {
+			p.other = k
+		}
+		return p
+	}
+	return []piece{mono(t.coef, 2), mono(2*t.coef*t.at, 1), {coef: t.coef * t.at * t.at}}
+}
+
+// rewritten applies one random rearrangement.
+func rewritten(t *rapid.T, s sides) sides {
+	s = s.clone()
+	switch rapid.IntRange(0, 5).Draw(t, "move") {
+	case 0: // multiply a square out
+		for i, p := range s.left {
+			if p.square {
+				s.left = append(append(append([]piece(nil), s.left[:i]...), expanded(p)...), s.left[i+1:]...)
+				break
+			}
+		}
+	case 1: // move a term across
+		if len(s.left) > 1 {
+			i := rapid.IntRange(0, len(s.left)-1).Draw(t, "term")
+			p := s.left[i]
+			s.left = append(s.left[:i:i], s.left[i+1:]...)
+			p.coef = -p.coef
+			s.right = append(s.right, p)
+		}
+	case 2: // scale
+		k := rapid.SampledFrom([]int{2, 3, 5, -1, -2}).Draw(t, "factor")
+		each(&s, func(p *piece) { p.coef *= k })
+		if k < 0 {
+			s.rel = flipped[s.rel]
+		}
+	case 3: // swap sides
+		s.left, s.right, s.rel = s.right, s.left, flipped[s.rel]
+	case 4: // add to both sides
+		p := piece{coef: rapid.IntRange(1, 9).Draw(t, "coef"), power: rapid.IntRange(0, 2).Draw(t, "power"), other: rapid.IntRange(0, 1).Draw(t, "other")}
+		s.left, s.right = append(s.left, p), append(s.right, p)
+	default: // complete a square: c·x² + 2c·at·x on the left
+		p := piece{coef: rapid.IntRange(1, 4).Draw(t, "coef"), at: rapid.IntRange(-4, 4).Draw(t, "at"), square: true, name: "x"}
+		back := expanded(p)
+		s.left = append(s.left, p)
+		for _, q := range back {
+			q.coef = -q.coef
+			s.left = append(s.left, q)
+		}
+	}
+	return s
+}
+
+func randomClaim(t *rapid.T) sides {
+	var s sides
+	for _, name := range []string{"x", "y"} {
+		s.left = append(s.left, piece{coef: rapid.IntRange(1, 5).Draw(t, "k"), at: rapid.IntRange(-6, 6).Draw(t, "at"), square: true, name: name})
+	}
+	s.left = append(s.left, piece{coef: rapid.IntRange(1, 20).Draw(t, "c")})
+	s.rel = rapid.SampledFrom([]string{">", ">="}).Draw(t, "rel")
+	return s
+}
+
+func twoVariables(t *rapid.T, given ...string) *algebra.Question {
+	q, bad := algebra.NewQuestion([]algebra.Declared{{Name: "x"}, {Name: "y"}}, given, budget.Default())
+	if bad != nil {
+		t.Fatal(bad)
+	}
+	return q
+}
+
+// Every rearrangement of a true claim is ok, two-way and without a link.
+func TestRightChainsAreOK(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		s := randomClaim(t)
+		claim := s.String()
+		var lines []algebra.Line
+		for range rapid.IntRange(1, 6).Draw(t, "length") {
+			s = rewritten(t, s)
+			lines = append(lines, algebra.Line{Text: s.String(), Link: rapid.SampledFrom([]string{"<=>", "<=", ""}).Draw(t, "link")})
+		}
+		out := twoVariables(t).Steps(claim, lines, algebra.StartClaim)
+		for _, step := range out.Steps {
+			if step.Label != algebra.StepOK {
+				t.Fatalf("%q to %q: %s, %s", step.Before, step.After, step.Label, step.Reason)
+			}
+		}
+		if !out.DirectionOK || !out.Reversible {
+			t.Fatal(out.Reason)
+		}
+	})
+}
+
+// A changed coefficient is never ok under a two-way link.
+func TestSlipsAreNotOK(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		s := randomClaim(t)
+		for range rapid.IntRange(0, 3).Draw(t, "before") {
+			s = rewritten(t, s)
+		}
+		wrong := rewritten(t, s)
+		at := rapid.IntRange(0, len(wrong.left)+len(wrong.right)-1).Draw(t, "at")
+		delta := rapid.SampledFrom([]int{-3, -2, -1, 1, 2, 3}).Draw(t, "delta")
+		i := 0
+		skip := false
+		each(&wrong, func(p *piece) {
+			if i == at {
+				skip = p.coef+delta == 0 || p.coef == 0
+				if p.square && p.at != 0 && delta%2 == 0 {
+					p.at = -p.at // another slip: the sign in the bracket
+				} else {
+					p.coef += delta
+				}
+			}
+			i++
+		})
+		if skip {
+			t.Skip("a term that vanishes may have been dropped")
+		}
+		q := twoVariables(t)
+		same := q.Identity("("+side(s.left)+") - ("+side(s.right)+")", "("+side(wrong.left)+") - ("+side(wrong.right)+")")
+		if same.Verdict != algebra.Fails {
+			t.Skip("still the same")
+		}
+		out := q.Steps(s.String(), []algebra.Line{{Text: wrong.String(), Link: "<=>"}}, algebra.StartClaim)
+		step := out.Steps[0]
+		if step.Label == algebra.StepOK && !proportional(q, s, wrong) {
+			t.Fatalf("%q to %q is ok by %v", step.Before, step.After, step.Moves)
+		}
+		if out.Correct && !proportional(q, s, wrong) {
+			t.Fatalf("%q to %q is said to be correct", step.Before, step.After)
+		}
+	})
+}
+
+// proportional reports two lines whose differences agree up to a factor.
+func proportional(q *algebra.Question, a, b sides) bool {
+	for _, k := range []string{"1", "2", "3", "5", "-1", "-2", "1/2", "1/3", "-1/2", "4", "6"} {
+		if q.Identity(k+"*(("+side(a.left)+") - ("+side(a.right)+"))", "("+side(b.left)+") - ("+side(b.right)+")").Verdict == algebra.Holds {
+			return true
+		}
+	}
+	return false
+}
+
+// lineGrammar draws a formula of school algebra in x and y.
+func lineGrammar(t *rapid.T) string {
+	n := func() int { return rapid.IntRange(-5, 6).Draw(t, "n") }
+	rel := func() string { return rapid.SampledFrom([]string{"<", "<=", ">", ">=", "="}).Draw(t, "rel") }
+	expr := func() string {
+		switch rapid.IntRange(0, 11).Draw(t, "expr") {
+		case 0:
+			return fmt.Sprint(n())
+		case 1, 2:
+			return "x"
+		case 3:
+			return "y"
+		case 4:
+			return fmt.Sprintf("(x + %d)^2", n())
+		case 5:
+			return fmt.Sprintf("x^2 + %d*x", n())
+		case 6:
+			return fmt.Sprintf("%d/x", n())
+		case 7:
+			return "x*y"
+		case 8:
+			return fmt.Sprintf("|x + %d|", n())
+		case 9:
+			return fmt.Sprintf("(x + %d)*(x + %d)", n(), n())
+		case 10:
+			return "sqrt(x)"
+		default:
+			return fmt.Sprintf("x^2 + y^2 + %d", n())
+		}
+	}
+	one := func() string { return expr() + " " + rel() + " " + expr() }
+	switch rapid.IntRange(0, 7).Draw(t, "shape") {
+	case 0:
+		return one() + " and " + one()
+	case 1:
+		return fmt.Sprintf("x %s %d or x %s %d", rel(), n(), rel(), n())
+	case 2:
+		return fmt.Sprintf("%d <= x <= %d", n(), n())
+	}
+	return one()
+}
+
+// edited makes a second line out of a first as a pupil might, rightly or not.
+func edited(t *rapid.T, line string) string {
+	left, rel, right := cut(line)
+	if rel == "" {
+		return lineGrammar(t)
+	}
+	k := rapid.SampledFrom([]string{"x", "y", "(x - 2)", "x^2", "(x^2 + 1)", "3", "-2", "(x + y)", "x*y"}).Draw(t, "factor")
+	switch rapid.IntRange(0, 12).Draw(t, "edit") {
+	case 0:
+		return fmt.Sprintf("%s*(%s) %s %s*(%s)", k, left, rel, k, right)
+	case 1:
+		return fmt.Sprintf("%s*(%s) %s %s*(%s)", k, left, flipped[rel], k, right)
+	case 2:
+		return fmt.Sprintf("(%s)^2 %s (%s)^2", left, rel, right)
+	case 3:
+		return fmt.Sprintf("%s = %s or %s = -(%s)", left, right, left, right)
+	case 4:
+		return fmt.Sprintf("%s - (%s) %s 0", left, right, rel)
+	case 5:
+		return fmt.Sprintf("(%s)/%s %s (%s)/%s", left, k, rel, right, k)
+	case 6:
+		return fmt.Sprintf("sqrt(%s) %s sqrt(%s)", left, rel, right)
+	case 7:
+		return fmt.Sprintf("%s + 3 %s %s", left, rel, right)
+	case 8:
+		return fmt.Sprintf("%s %s %s + y^2", left, rel, right)
+	case 9:
+		return fmt.Sprintf("-(%s) <= %s <= %s", right, left, right)
+	case 10:
+		return fmt.Sprintf("|%s| %s |%s|", left, rel, right)
+	case 11:
+		return fmt.Sprintf("%s %s %s", left, rapid.SampledFrom([]string{"<", "<=", ">", ">=", "="}).Draw(t, "rel"), right)
+	}
+	return lineGrammar(t)
+}
+
+func cut(line string) (left, rel, right string) {
+	if strings.Contains(line, " and ") || strings.Contains(line, " or ") {
+		return "", "", ""
+	}
+	for _, r := range []string{" <= ", " >= ", " < ", " > ", " = "} {
+		if a, b, ok := strings.Cut(line, r); ok {
+			if strings.ContainsAny(b, "<>=") {
+				return "", "", ""
+			}
+			return a, strings.TrimSpace(r), b
+		}
+	}
+	return "", "", ""
+}
+
+// Labels agree with what is decided without any moves: an ok link holds as
+// claimed, a wrong one fails, a leap holds.
+func TestLabelsAgreeWithDecision(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		var given []string
+		for _, g := range []string{"x > 0", "y > 0", "x >= 1", "x + y = 4", "x < -1"} {
+			if rapid.IntRange(0, 5).Draw(t, "given") == 0 {
+				given = append(given, g)
+			}
+		}
+		q := twoVariables(t, given...)
+		claim := lineGrammar(t)
+		lines := []algebra.Line{}
+		at := claim
+		for range rapid.IntRange(1, 3).Draw(t, "length") {
+			at = edited(t, at)
+			lines = append(lines, algebra.Line{Text: at, Link: rapid.SampledFrom([]string{"<=>", "=>", "<=", ""}).Draw(t, "link")})
+		}
+		start := rapid.SampledFrom([]algebra.Start{algebra.StartClaim, algebra.StartFact}).Draw(t, "start")
+		out := q.Steps(claim, lines, start)
+		for _, s := range out.Steps {
+			if s.Label == algebra.StepUnreadable || len(s.From) > 1 || s.Before == "" {
+				continue
+			}
+			if s.Label == algebra.StepOK && len(s.From) == 1 && s.From[0] != s.Line-1 {
+				continue // from a given or an earlier line
+			}
+			r := q.Relation(s.Before, s.After)
+			about := fmt.Sprintf("given %v: %q %s %q is %s by %v (%s)", given, s.Before, s.Link, s.After, s.Label, s.Moves, s.Condition)
+			forward, backward := s.Link != "<=", s.Link != "=>"
+			if s.Link == "=>" && s.Line > 0 && s.Forward == algebra.Holds {
+				r.Forward.Verdict = algebra.Holds // earlier lines may be used as well
+			}
+			fails := forward && r.Forward.Verdict == algebra.Fails || backward && r.Backward.Verdict == algebra.Fails
+			holds := (!forward || r.Forward.Verdict == algebra.Holds) && (!backward || r.Backward.Verdict == algebra.Holds)
+			switch s.Label {
+			case algebra.StepOK, algebra.StepLeap:
+				if fails {
+					t.Fatalf("%s, but %v %v", about, r.Forward.Witness, r.Backward.Witness)
+				}
+			case algebra.StepWrong, algebra.StepOneWay:
+				if holds && s.Witness != nil {
+					t.Fatalf("%s, but it holds", about)
+				}
+			}
+			if s.Label == algebra.StepWrong && s.Witness == nil {
+				t.Fatalf("%s without a witness", about)
+			}
+			if s.Forward == algebra.Holds && r.Forward.Verdict == algebra.Fails || s.Backward == algebra.Holds && r.Backward.Verdict == algebra.Fails {
+				t.Fatalf("%s: forward %v backward %v, but decided %v %v", about, s.Forward, s.Backward, r.Forward.Verdict, r.Backward.Verdict)
+			}
+		}
+	})
+}
