@@ -32,7 +32,7 @@ func (m *question) chain(lines []rubric.Line) judged {
 		written[i] = algebra.Line{Text: l.Text.Value, Link: l.Link}
 	}
 	a := &stepsAnswer{q: m, lines: lines}
-	a.out = m.engine.Steps(m.rubric.Claim.Value, written, algebra.Start(m.rubric.Start))
+	a.out = m.argument(written)
 	before := met
 	for _, s := range a.out.Steps {
 		if s.Line < 0 || s.Line >= len(lines) {
@@ -44,6 +44,16 @@ func (m *question) chain(lines []rubric.Line) judged {
 		a.steps = append(a.steps, judged)
 	}
 	return a
+}
+
+// argument judges a chain. A complete proof counts whichever way it runs; the
+// start that the rubric names tells how to read a chain that is not one.
+func (m *question) argument(lines []algebra.Line) algebra.StepsOutcome {
+	out := m.engine.Steps(m.rubric.Claim.Value, lines, algebra.StartAuto)
+	if start := algebra.Start(m.rubric.Start); start != algebra.StartAuto && !out.Correct {
+		return m.engine.Steps(m.rubric.Claim.Value, lines, start)
+	}
+	return out
 }
 
 // judge applies the rules to one step, and looks for the slip behind it.

@@ -34,7 +34,7 @@ var Keys = []Key{
 	{"question", "unknowns", "", Integers, "The unknowns in the order in which a tuple gives them. May be left out where there is one variable."},
 	{"question", "expression", "square-form", SquareForm, "The expression that is to be written as multiples of squares plus a constant."},
 	{"question", "claim", "steps", Steps, "The statement that the chain of lines is to prove. It must be true."},
-	{"question", "start", "", Steps, "Where a chain starts: claim or fact. Left out, the first line of the chain tells."},
+	{"question", "start", "", Steps, "Where a chain starts: claim or fact. Left out, the first line of the chain tells. A complete proof that runs the other way earns the same."},
 	{"question", "model", "always", "", "A model answer. It must earn every mark. For steps: one line of the chain in each line, its link in front."},
 	{"question", "marks", "", "", "The mark scheme, a list of criteria. Left out, the default scheme of the kind holds."},
 	{"question", "total", "", "", "The marks of the question; needed where marks are given. Checked against the sum of the criteria."},
