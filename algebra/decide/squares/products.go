@@ -45,13 +45,14 @@ const (
 
 // Bounds on the products that are looked at.
 const (
-	maxProducts = 64
-	maxFacts    = 3
+	maxProducts = 260
+	maxFacts    = 4
 )
 
 // products lists 1, the facts, the squares of what is not zero, and products
-// of up to three facts, of degree at most d, with few factors first. A fact
-// occurs twice only where that keeps a product strict.
+// of up to four facts, of degree at most d, with few factors first. A fact
+// occurs twice only where that keeps a product strict, and where it is linear
+// but no variable, whose squares the squares of monomials give.
 func (s *system) products(t *table, d int) []*product {
 	list := []*product{s.newProduct(t, s.ring.Int(1), nil, nil, true)}
 	for i, u := range s.unequals {
@@ -69,7 +70,8 @@ func (s *system) products(t *table, d int) []*product {
 			}
 			for i := first; i < len(s.facts); i++ {
 				f := s.facts[i]
-				if f.p.Degree()+q.p.Degree() > d || slices.Contains(q.facts, i) && !(f.strict && q.strict) {
+				again := f.p.Degree() == 1 && f.p.Len() > 1 || f.strict && q.strict
+				if f.p.Degree()+q.p.Degree() > d || slices.Contains(q.facts, i) && !again {
 					continue
 				}
 				if len(list)+len(next) >= maxProducts || s.ring.Meter().Exhausted() {
