@@ -4,6 +4,7 @@
 //
 //	squares.go      the order in which proofs are looked for
 //	homogeneous.go  a + b + c = 3 used to make the rest homogeneous
+//	surds.go        square roots among coefficients written as variables
 //	split.go        cases by the sign of a polynomial, orders of variables
 //	system.go       conditions prepared: factors of known sign taken out
 //	coordinates.go  linear conditions made variables
@@ -32,15 +33,28 @@ import (
 // Refute looks for a refutation of c for as long as m allows. Domain: any
 // conjunction; refutations hold over the reals. Cost: at most what m has left.
 func Refute(c *evidence.Conjunction, m *budget.Meter) (evidence.Refutation, bool) {
-	p := &prover{ring: c.Ring.With(m), meter: m}
-	r, ok := p.refute(&evidence.Conjunction{Ring: p.ring, Conds: c.Conds, Whole: c.Whole}, 0)
+	p := newProver(c.Ring.With(m))
+	direct := &evidence.Conjunction{Ring: p.ring, Conds: c.Conds, Whole: c.Whole}
+	if s, ok := newSurds(direct, m.Part(m.Left()/2)); ok {
+		q := newProver(s.ring)
+		q.fixed = c.Ring.Len()
+		if lifted, ok := q.refute(s.lifted, 0); ok {
+			if r, ok := s.refutation(p.ring, lifted); ok && m.Err() == nil {
+				return r, true
+			}
+		}
+	}
+	r, ok := p.refute(direct, 0)
 	return r, ok && m.Err() == nil
 }
+
+func newProver(r *poly.Ring) *prover { return &prover{ring: r, meter: r.Meter(), fixed: r.Len()} }
 
 // prover looks for one refutation.
 type prover struct {
 	ring     *poly.Ring
 	meter    *budget.Meter
+	fixed    int  // variables from here on stand for numbers
 	quick    bool // linear proofs only, no cases but by order
 	normed   bool // ordered cases are made homogeneous
 	signs    int  // cases by sign that are open
@@ -117,7 +131,7 @@ func (p *prover) solved(c *evidence.Conjunction) (s evidence.Substitution, ok bo
 			continue
 		}
 		for _, v := range p.ring.Vars(cond.P) {
-			if p.ring.DegreeIn(cond.P, v) != 1 {
+			if v >= p.fixed || p.ring.DegreeIn(cond.P, v) != 1 {
 				continue
 			}
 			parts := p.ring.Coeffs(cond.P, v)

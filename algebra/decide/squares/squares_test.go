@@ -112,22 +112,6 @@ func TestRefutationsAreForTheirOwnConditions(t *testing.T) {
 	}
 }
 
-func TestSquareRootCoefficients(t *testing.T) {
-	r := poly.NewRing([]string{"x", "y"}, budget.New(budget.Default()))
-	root2, _ := number.Int(2).Sqrt()
-	x, y := r.Var(0), r.Var(1)
-	// x⁴ + 2y⁴ ≥ 2√2·x²y², as (x² − √2·y²)² shows; with 3 for 2√2 it is false.
-	for c, want := range map[number.Num]bool{root2.Add(root2): true, number.Int(3): false} {
-		p := r.Sum(r.Pow(x, 4), r.Scale(r.Pow(y, 4), number.Int(2)), r.Scale(r.Mul(r.Square(x), r.Square(y)), c.Neg()))
-		conj := &evidence.Conjunction{Ring: r, Conds: []poly.Condition{{P: p, Rel: poly.Lt}}}
-		ref, ok := squares.Refute(conj, r.Meter().Part(work))
-		require.Equal(t, want, ok)
-		if ok {
-			require.NoError(t, evidence.CheckRefutation(conj, ref))
-		}
-	}
-}
-
 // randomConjunction draws a few conditions of low degree with small
 // coefficients, some of them on squares so that refutations come up.
 func randomConjunction(t *rapid.T) *evidence.Conjunction {
