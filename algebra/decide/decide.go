@@ -55,6 +55,9 @@ func (c *Case) Possible() bool { return c.Point != nil || c.Root != nil }
 // Cost: bounded by the scope's meter.
 func Impossible(s *formula.Scope, f *formula.Formula) Answer {
 	meter := s.Ring.Meter()
+	if err := meter.Err(); err != nil {
+		return Answer{Reason: err.Error()} // f was made with what means nothing
+	}
 	cases, ok := f.Cases()
 	if !ok {
 		return Answer{Reason: "the statement has too many cases"}

@@ -26,6 +26,9 @@ func (s *Scope) WhereDefined(n *syntax.Node) (Statement, error) {
 func (s *Scope) Formula(n *syntax.Node) (Statement, error) {
 	var st Statement
 	f, err := s.formula(n, &st)
+	if err == nil {
+		err = s.spent(n)
+	}
 	st.Body = f
 	return st, err
 }

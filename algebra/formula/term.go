@@ -21,7 +21,19 @@ type Term struct {
 func (s *Scope) Expression(n *syntax.Node) (Term, error) {
 	l := lowering{Scope: s, sign: 1}
 	f, err := l.term(n)
+	if err == nil {
+		err = s.spent(n)
+	}
 	return Term{f, l.domain}, err
+}
+
+// spent is the error of a text whose lowering used the meter up: what was
+// made of it since means nothing, and must not be taken for a zero.
+func (s *Scope) spent(n *syntax.Node) error {
+	if err := s.meter.Err(); err != nil {
+		return outside(n, "%s", err)
+	}
+	return nil
 }
 
 // lowering carries the state of one relation: the domain conditions met so
@@ -181,6 +193,9 @@ func (s *Scope) add(a, b Fraction) Fraction {
 
 // invert requires f ≠ 0 and gives 1/f.
 func (l *lowering) invert(n *syntax.Node, f Fraction) (Fraction, error) {
+	if err := l.spent(n); err != nil {
+		return f, err
+	}
 	if f.Num.IsZero() {
 		return f, zeroDenominator(n)
 	}
@@ -200,6 +215,9 @@ func (l *lowering) quotient(n *syntax.Node) (Fraction, error) {
 	if v, ok := b.value(); ok {
 		inv, ok := v.Inv()
 		if !ok {
+			if err := l.spent(n); err != nil {
+				return b, err
+			}
 			return b, zeroDenominator(n.Kids[1])
 		}
 		return Fraction{l.Ring.Scale(a.Num, inv), a.Den}, nil

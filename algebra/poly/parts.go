@@ -101,10 +101,10 @@ func (r *Ring) Homogeneous(f Poly) (bool, int) {
 // of its power k, in which the variable no longer occurs. The zero polynomial
 // gives an empty list.
 func (r *Ring) Coeffs(f Poly, i int) []Poly {
-	if !r.pay(f.Len() * budget.CostTerm) {
-		return nil
-	}
 	out := make([]Poly, r.DegreeIn(f, i)+1)
+	if !r.pay(f.Len() * budget.CostTerm) {
+		return out
+	}
 	for k, c := range f.coefs {
 		m := r.at(f, k)
 		e := exponent(m, i)
