@@ -195,6 +195,15 @@ func (c *chain) lower(vars []formula.Variable) *Outcome {
 			c.given = c.setting.Given
 		}
 	}
+	if len(scope.Symbols) > 0 {
+		all := append([]*move.Line{c.claim.line}, givens...)
+		for _, w := range c.lines {
+			if w.readable() {
+				all = append(all, w.line)
+			}
+		}
+		c.setting.Relate(all...)
+	}
 	return nil
 }
 

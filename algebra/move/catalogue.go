@@ -38,6 +38,7 @@ var Catalogue = []*Move{
 	&quadraticInterval,
 	&modulusBounds,
 	&integerSquares,
+	&integerSumOfSquares,
 	&integersBetween,
 	&neverTrue,
 	// several lines

@@ -15,6 +15,9 @@ var completeSquare = Move{
 		if to <= from {
 			return refused(CodeShape)
 		}
+		if p.sideEqual() && recogniseSquare.Try(p).found() {
+			return refused(CodeShape)
+		}
 		return p.rewrites(true)
 	},
 }

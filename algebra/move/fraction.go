@@ -27,6 +27,9 @@ func (s *Setting) times(a, b formula.Fraction) formula.Fraction {
 
 // fold replaces powers of root symbols by what they stand for: (√a)² by a.
 func (s *Setting) fold(f formula.Fraction) formula.Fraction {
+	for _, rule := range s.rules {
+		f = formula.Fraction{Num: s.Ring.Subst(f.Num, rule.root, rule.by), Den: s.Ring.Subst(f.Den, rule.root, rule.by)}
+	}
 	for k := len(s.Symbols) - 1; k >= 0; k-- {
 		y := s.Symbols[k]
 		num, over := s.foldPowers(f.Num, y)

@@ -1,11 +1,5 @@
 package move
 
-import (
-	"squaremark/algebra/formula"
-	"squaremark/algebra/number"
-	"squaremark/algebra/poly"
-)
-
 // modulusBounds passes between a bound on a modulus and the bounds on what
 // stands in it: |t| < c is -c < t < c. Source: elementary.
 var modulusBounds = Move{
@@ -37,33 +31,13 @@ func (p *Pair) unfold(with, without *Line) Result {
 		if y.Var != v || y.Abs == nil {
 			continue
 		}
-		inner, ok := p.polynomial(*y.Abs)
-		if !ok {
-			return refused(CodeShape)
-		}
 		q, ok := p.solvedFor(without)
 		if !ok {
 			return refused(CodeShape)
 		}
-		t, ok := p.inPowersOf(inner, q)
-		if !ok {
-			return refused(CodeShape)
-		}
-		cs := p.Ring.Coeffs(f, v)
-		if len(cs) != 2 {
-			return refused(CodeShape) // the meter has run out
-		}
-		slope, _ := cs[1].IsConst()
-		at, _ := cs[0].IsConst()
-		branch := func(rel poly.Rel, turn int64) *formula.Formula {
-			value := q.ring.Add(q.ring.Scale(t, slope.Mul(number.Int(turn))), q.ring.Const(at))
-			return formula.And(
-				formula.Condition(poly.Condition{P: t, Rel: rel}),
-				formula.Condition(poly.Condition{P: value, Rel: with.Atom.Sign}))
-		}
-		one := formula.Or(branch(poly.Ge, 1), branch(poly.Lt, -1))
-		other, ok := p.express(without, q)
-		if !ok {
+		one, okOne := p.withModulus(with.Atom, q)
+		other, okOther := p.express(without, q)
+		if !okOne || !okOther {
 			return refused(CodeShape)
 		}
 		var r Result

@@ -32,13 +32,21 @@ func (s *Setting) solvedFor(l *Line) (*quantity, bool) {
 	if !s.gather(l, q) || len(q.ends) == 0 {
 		return nil, false
 	}
+	out := s.quantityOf(q.t)
+	out.ends = q.ends
+	return out, true
+}
+
+// quantityOf makes the line of values of a polynomial.
+func (s *Setting) quantityOf(t poly.Poly) *quantity {
+	q := &quantity{t: t}
 	v := formula.Variable{Name: "t"}
 	if i, ok := s.Ring.OnlyVar(q.t); ok && s.Ring.Equal(q.t, s.Ring.Var(i)) && i < len(s.Vars) {
 		v.Range = s.Vars[i].Range
 	}
 	q.ring = poly.NewRing([]string{"t"}, s.Ring.Meter())
 	q.of = &formula.Scope{Ring: q.ring, Vars: []formula.Variable{v}}
-	return q, true
+	return q
 }
 
 func (s *Setting) gather(l *Line, q *quantity) bool {
@@ -78,11 +86,10 @@ func (s *Setting) linearIn(a *Atom) (t poly.Poly, end number.Num, ok bool) {
 func (s *Setting) express(l *Line, q *quantity) (*formula.Formula, bool) {
 	switch l.Shape {
 	case Single:
-		f, ok := s.expand(l.Atom, q)
-		if !ok {
-			return nil, false
+		if f, ok := s.expand(l.Atom, q); ok {
+			return formula.Condition(poly.Condition{P: f, Rel: l.Atom.Sign}), true
 		}
-		return formula.Condition(poly.Condition{P: f, Rel: l.Atom.Sign}), true
+		return s.withModulus(l.Atom, q)
 	case Both, Either:
 		kids := make([]*formula.Formula, len(l.Kids))
 		for i, k := range l.Kids {
@@ -125,6 +132,33 @@ func (s *Setting) inPowersOf(f poly.Poly, q *quantity) (poly.Poly, bool) {
 		f = over[0]
 	}
 	return q.ring.FromCoeffs(0, cs), true
+}
+
+// withModulus writes a relation with one modulus in it as two cases.
+func (s *Setting) withModulus(a *Atom, q *quantity) (*formula.Formula, bool) {
+	f, ok := s.polynomial(a.Diff)
+	if !ok || len(a.Domain) > 0 {
+		return nil, false
+	}
+	for _, y := range s.Symbols {
+		if y.Abs == nil || s.Ring.DegreeIn(f, y.Var) == 0 {
+			continue
+		}
+		inner, ok := s.polynomial(*y.Abs)
+		if !ok {
+			return nil, false
+		}
+		t, okT := s.inPowersOf(inner, q)
+		up, okUp := s.inPowersOf(s.Ring.Subst(f, y.Var, inner), q)
+		down, okDown := s.inPowersOf(s.Ring.Subst(f, y.Var, s.Ring.Neg(inner)), q)
+		if !okT || !okUp || !okDown {
+			return nil, false
+		}
+		return formula.Or(
+			formula.And(formula.Condition(poly.Condition{P: t, Rel: poly.Ge}), formula.Condition(poly.Condition{P: up, Rel: a.Sign})),
+			formula.And(formula.Condition(poly.Condition{P: t, Rel: poly.Lt}), formula.Condition(poly.Condition{P: down, Rel: a.Sign}))), true
+	}
+	return nil, false
 }
 
 // follows asks package decide on the line of values.

@@ -14,6 +14,6 @@ var recogniseSquare = Move{
 		if whole(a) || !whole(b) {
 			return refused(CodeShape)
 		}
-		return p.rewrites(true)
+		return p.rewrites(p.sideEqual())
 	},
 }

@@ -3,11 +3,7 @@ package move
 import "squaremark/algebra/number"
 
 // factorOfSides is the number by which both written sides were multiplied.
-func (p *Pair) factorOfSides() (number.Num, bool) {
-	a, b, ok := p.atoms()
-	if !ok {
-		return number.Num{}, false
-	}
+func (p *Pair) factorOfSides(a, b *Atom) (number.Num, bool) {
 	var c number.Num
 	for i, side := range [][2]*Side{{&a.Left, &b.Left}, {&a.Right, &b.Right}} {
 		if side[0].Num.IsZero() && side[1].Num.IsZero() {

@@ -13,7 +13,11 @@ var scalePositive = Move{
 		if _, c := p.rewriting(); a.Rel == b.Rel && c.Sign() > 0 && !c.IsOne() {
 			return p.rewrites(true)
 		}
-		c, ok := p.factorOfSides()
-		return p.rewrites(ok && c.Sign() > 0 && !c.IsOne())
+		for _, right := range [...]*Atom{b, {Left: b.Right, Right: b.Left}} {
+			if c, ok := p.factorOfSides(a, right); ok && c.Sign() > 0 && !c.IsOne() {
+				return p.rewrites(true)
+			}
+		}
+		return p.rewrites(false)
 	},
 }

@@ -20,6 +20,7 @@ type Setting struct {
 	definitions []*Line          // those among lines that introduce a name
 	signs       []sign           // of each ring variable, as far as a given says
 	known       map[string]bool  // conditions asked before
+	rules       []rootRule       // roots that are products of others
 	roots       int              // how many variables and root symbols all steps share
 }
 

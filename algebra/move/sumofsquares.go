@@ -13,6 +13,6 @@ var sumOfSquares = Move{
 		}
 		sum := func(x *Atom) bool { return p.squaresOnly(x.Left.Tree, 2) || p.squaresOnly(x.Right.Tree, 2) }
 		from, to := p.counts(bracketSquare)
-		return p.rewrites(sum(b) && (!sum(a) || to > from+1))
+		return p.rewrites(sum(b) && to > from && (!sum(a) || to > from+1))
 	},
 }
