@@ -29,9 +29,9 @@ type unverified struct {
 
 // takeApart reads a compact token: size first, then three base64url segments without padding, then strict JSON.
 //
-// Domain: at most MaxBearer octets. Source: RFC 7515, sections 2, 3.1 and 4; RFC 7519, sections 4 and 7.2.
-func takeApart(token string) (unverified, *Refusal) {
-	if len(token) > MaxBearer {
+// Domain: at most longest octets. Source: RFC 7515, sections 2, 3.1 and 4; RFC 7519, sections 4 and 7.2.
+func takeApart(token string, longest int) (unverified, *Refusal) {
+	if len(token) > longest {
 		return unverified{}, refuse(RefusedSize)
 	}
 	segments := strings.Split(token, ".")

@@ -21,6 +21,7 @@ const (
 	RefusedLifetime    RefusalCode = "lifetime"         // meant to be valid for too long
 	RefusedSubject     RefusalCode = "subject"          // missing, blank, too long or not ASCII
 	RefusedClaims      RefusalCode = "claims"           // a claim is missing or of the wrong type
+	RefusedPlatform    RefusalCode = "platform"         // a receipt that was made for another platform
 )
 
 // RefusalCodes lists every code.
@@ -28,7 +29,7 @@ func RefusalCodes() []RefusalCode {
 	return []RefusalCode{
 		RefusedSize, RefusedForm, RefusedCritical, RefusedIssuer, RefusedAlgorithm, RefusedType, RefusedKey,
 		RefusedKeysMissing, RefusedSignature, RefusedAudience, RefusedExpired, RefusedEarly, RefusedAge,
-		RefusedLifetime, RefusedSubject, RefusedClaims,
+		RefusedLifetime, RefusedSubject, RefusedClaims, RefusedPlatform,
 	}
 }
 
@@ -63,6 +64,7 @@ func refuse(code RefusalCode) *Refusal {
 		RefusedLifetime:    "the token is valid for longer than this service accepts",
 		RefusedSubject:     "the token's subject is missing or not 1 to 255 ASCII characters",
 		RefusedClaims:      "a claim of the token is missing or of the wrong type",
+		RefusedPlatform:    "the receipt was made for another platform",
 	}
 	return &Refusal{Code: code, Text: text[code]}
 }

@@ -13,6 +13,7 @@ import (
 type Verifier struct {
 	issuers map[string]*issuer
 	clock   Clock
+	longest int // octets of a token
 }
 
 // VerifierOptions say how a verifier reads key sets and the time.
@@ -26,7 +27,7 @@ type VerifierOptions struct {
 //
 // Errors: name the issuer by its place in the list and the defect.
 func NewVerifier(configs []IssuerConfig, o VerifierOptions) (*Verifier, error) {
-	v := &Verifier{issuers: map[string]*issuer{}, clock: o.Clock}
+	v := &Verifier{issuers: map[string]*issuer{}, clock: o.Clock, longest: MaxBearer}
 	http := newClients(o.Limits, o.RootCAs)
 	for i, config := range configs {
 		config = config.withDefaults()
@@ -54,7 +55,7 @@ func NewVerifier(configs []IssuerConfig, o VerifierOptions) (*Verifier, error) {
 // Cost: one signature check; at most one reading of the issuer's key set per gap. Errors: see [RefusalCode].
 // Source: RFC 7515, section 5.2; RFC 7519, section 7.2; RFC 8725, section 3.
 func (v *Verifier) Verify(ctx context.Context, token string) (*Caller, *Refusal) {
-	parts, refusal := takeApart(token)
+	parts, refusal := takeApart(token, v.longest)
 	if refusal != nil {
 		return nil, refusal
 	}
