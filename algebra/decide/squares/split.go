@@ -213,6 +213,9 @@ func (p *prover) ordered(c *evidence.Conjunction, vars []int, known order, depth
 // case.
 func (p *prover) orderedAll(c *evidence.Conjunction, normed bool, depth int) (evidence.Refutation, bool) {
 	used, unsigned := p.variables(c)
+	if p.quick && !normed && !(&system{ring: p.ring, facts: newFacts(c, p.ring)}).homogeneous() {
+		return nil, false
+	}
 	if p.normed || len(unsigned) > 0 || len(used) < 2 || len(used) > maxOrdered {
 		return nil, false
 	}

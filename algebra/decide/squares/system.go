@@ -66,6 +66,7 @@ func newSystem(c *evidence.Conjunction, r *poly.Ring, normed bool) *system {
 		s.makeHomogeneous(c)
 	}
 	s.takeOutFactors(c)
+	s.dropImplied(c)
 	s.dropRepeated()
 	for _, f := range s.facts {
 		s.original = append(s.original, f.p)
@@ -114,6 +115,22 @@ func (s *system) generators() []generator {
 		s.ideal = generators(s.ring, s.equations)
 	}
 	return s.ideal
+}
+
+// dropImplied drops the facts that the signs of the variables give.
+func (s *system) dropImplied(c *evidence.Conjunction) {
+	signs := s.variableSigns()
+	kept := s.facts[:0:0]
+	for _, f := range s.facts {
+		if f.cond != isOne && f.p.Degree() > 0 && (f.p.Len() > 1 || f.p.Degree() > 1) {
+			terms, sign := s.signByTerms(f.p, signs)
+			if sign > 0 && (!f.strict || anyPositive(c, terms)) {
+				continue
+			}
+		}
+		kept = append(kept, f)
+	}
+	s.facts = kept
 }
 
 // dropRepeated keeps one of several facts that are positive multiples of each
