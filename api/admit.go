@@ -101,7 +101,8 @@ func (s *Server) authenticate(ctx context.Context, ex *exchange, header http.Hea
 	if p != nil {
 		return p
 	}
-	caller, refusal := s.verifier.Verify(ctx, token)
+	known := s.parties.Load()
+	caller, refusal := known.verifier.Verify(ctx, token)
 	switch {
 	case refusal != nil && refusal.Temporary():
 		return problem(contract.ProblemTypeKeysUnavailable, refusal.Text).
@@ -111,8 +112,8 @@ func (s *Server) authenticate(ctx context.Context, ex *exchange, header http.Hea
 	case caller == nil:
 		return internalError("verifier")
 	}
-	partner, known := s.partners[caller.Issuer]
-	if !known {
+	partner, registered := known.partners[caller.Issuer]
+	if !registered {
 		return tokenRefused("the token's issuer is not a platform of this service", "issuer")
 	}
 	ex.caller, ex.partner = caller, partner

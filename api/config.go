@@ -33,6 +33,7 @@ type Config struct {
 	Limits    Limits
 	Log       *zap.Logger    // nil: silent
 	Clock     platform.Clock // nil: the system's
+	Observer  Observer       // nil: nobody counts
 }
 
 // Platform is one course platform that may call.
@@ -69,6 +70,9 @@ type Limits struct {
 	DrainDelay time.Duration // from the order to stop to the closed listener, still answering; default 0
 	Drain      time.Duration // for what is in flight after that; default 70 s
 }
+
+// DefaultLimits are the limits where nothing says otherwise.
+func DefaultLimits() Limits { return Limits{}.withDefaults() }
 
 func (l Limits) withDefaults() Limits {
 	setDefault(&l.BodyBytes, 256<<10)

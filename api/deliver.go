@@ -10,17 +10,23 @@ import (
 )
 
 // deliver posts the score or the event and tells what became of it.
-func (s *Server) deliver(ctx context.Context, ex *exchange, to destination, submission contract.Submission, result *grader.Result) contract.Delivery {
+func (s *Server) deliver(ctx context.Context, ex *exchange, to destination, submission contract.Submission, result *grader.Result) (d contract.Delivery) {
+	began := time.Now()
+	defer func() {
+		s.observer.Delivered(DeliveryEnd{
+			Platform: ex.partner.registration.Issuer, Channel: d.Channel, State: d.State, Attempts: d.Attempts, Took: time.Since(began),
+		})
+	}()
 	now := s.stamps.Next()
 	if to.hook != nil {
 		event := gradedEvent(ex.caller.Issuer, to.hook.Name, submission, result, now)
 		outcome, err := s.sender.PostWebhook(ctx, to.hook, event)
-		d := delivery(contract.Webhook, outcome, err)
+		d = delivery(contract.Webhook, outcome, err)
 		d.WebhookID = platform.EventID(event.Identity...)
 		return d
 	}
 	outcome, err := s.sender.PostScore(ctx, to.registration, to.lineItem, score(submission, result, now))
-	d := delivery(contract.LineItem, outcome, err)
+	d = delivery(contract.LineItem, outcome, err)
 	d.ScoreTimestamp = now
 	return d
 }

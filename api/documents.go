@@ -47,7 +47,7 @@ func (s *Server) GetRubricSchema(context.Context, contract.GetRubricSchemaReques
 
 // GetKeySet serves the public keys of this service.
 func (s *Server) GetKeySet(context.Context, contract.GetKeySetRequestObject) (contract.GetKeySetResponseObject, error) {
-	return document{"application/jwk-set+json", s.keys}, nil
+	return document{"application/jwk-set+json", s.parties.Load().keys}, nil
 }
 
 // publicKeys joins the key sets of all platforms, each key once. Only the members of the contract are taken over.

@@ -50,6 +50,7 @@ func (s *Server) observe(next echo.HandlerFunc) echo.HandlerFunc {
 			started: time.Now(), route: s.operations.pattern(c.Path()), outcome: "ok",
 		}
 		c.SetRequest(request.WithContext(context.WithValue(request.Context(), exchangeKey{}, ex)))
+		s.observer.RequestBegan(ex.route)
 		header := c.Response().Header()
 		header.Set("X-Request-Id", ex.id)
 		header.Set("Cache-Control", "no-store")
@@ -114,26 +115,32 @@ func (s *Server) problemOf(err error, c echo.Context) *Problem {
 	return internalError("fault")
 }
 
-// record writes the one line about an exchange.
+// record writes the one line about an exchange, and tells the observer.
 func (s *Server) record(ex *exchange, c echo.Context) {
+	end := RequestEnd{
+		Method: knownMethod(c.Request().Method), Route: ex.route, Status: c.Response().Status,
+		Outcome: ex.outcome, Because: ex.because, Took: time.Since(ex.started),
+	}
 	fields := []zap.Field{
 		zap.String("request_id", ex.id),
 		zap.String("trace_id", ex.trace.id),
 		zap.String("span_id", ex.trace.span),
 		zap.String("parent_id", ex.trace.parent),
-		zap.String("method", knownMethod(c.Request().Method)),
-		zap.String("route", ex.route),
-		zap.Int("status", c.Response().Status),
-		zap.String("outcome", ex.outcome),
-		zap.String("because", ex.because),
+		zap.String("method", end.Method),
+		zap.String("route", end.Route),
+		zap.Int("status", end.Status),
+		zap.String("outcome", end.Outcome),
+		zap.String("because", end.Because),
 		zap.Int("request_bytes", ex.octets),
 		zap.Int64("response_bytes", c.Response().Size),
-		zap.Duration("took", time.Since(ex.started)),
+		zap.Duration("took", end.Took),
 	}
 	if ex.partner != nil {
-		fields = append(fields, zap.String("platform", ex.partner.registration.Issuer))
+		end.Platform = ex.partner.registration.Issuer
+		fields = append(fields, zap.String("platform", end.Platform))
 	}
-	if c.Response().Status >= http.StatusInternalServerError {
+	s.observer.RequestEnded(end)
+	if end.Status >= http.StatusInternalServerError {
 		s.log.Warn("request", fields...)
 		return
 	}

@@ -52,6 +52,7 @@ type shelf struct {
 	byDigest map[string]*loaded
 	older    []string // digests, the longest replaced first
 	defects  []defect
+	counts   RubricCounts // the sums since the start
 }
 
 type loaded struct {
@@ -82,17 +83,22 @@ func (r *Rubrics) Reload() []*source.Diag {
 	defer r.reload.Unlock()
 	before := r.shelf.Load()
 	rubrics, diags := rubric.LoadDir(r.dir)
-	next := &shelf{newest: map[string]*loaded{}, byDigest: map[string]*loaded{}}
+	next := &shelf{newest: map[string]*loaded{}, byDigest: map[string]*loaded{}, counts: before.counts}
 	for _, one := range rubrics {
 		mark, more := r.ready(before, one)
 		diags = append(diags, more...)
 		if mark != nil {
 			next.newest[one.Quiz.Value] = &loaded{Rubric: one, mark: mark}
+			if _, same := before.byDigest[one.Digest]; !same {
+				next.counts.Accepted++
+			}
 		}
 	}
 	source.Sort(diags)
 	next.note(diags)
 	next.inherit(before)
+	next.counts.Readings++
+	next.counts.Rejected += len(next.defects)
 	r.shelf.Store(next)
 	r.report(next, diags)
 	return diags

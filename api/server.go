@@ -20,17 +20,16 @@ import (
 // Server is the JSON API. Safe for concurrent use.
 type Server struct {
 	rubrics    *Rubrics
-	verifier   Verifier
 	sender     Sender
-	partners   partners
+	observer   Observer
 	limits     Limits
 	log        *zap.Logger
 	operations operations
 	rates      *rates
 	stamps     *platform.Stamps
-	keys       []byte        // the public key set
 	inFlight   chan struct{} // submissions in hand
 	marking    chan struct{} // submissions being marked
+	parties    atomic.Pointer[parties]
 	stopping   atomic.Bool
 	handler    http.Handler
 }
@@ -43,11 +42,7 @@ func New(c Config) (*Server, error) {
 	if err := c.check(); err != nil {
 		return nil, err
 	}
-	all, err := newPartners(c.Platforms)
-	if err != nil {
-		return nil, err
-	}
-	keys, err := publicKeys(c.Platforms)
+	known, err := newParties(c.Platforms, c.Verifier)
 	if err != nil {
 		return nil, err
 	}
@@ -58,12 +53,16 @@ func New(c Config) (*Server, error) {
 	if c.Log == nil {
 		c.Log = zap.NewNop()
 	}
+	if c.Observer == nil {
+		c.Observer = blind{}
+	}
 	limits := c.Limits.withDefaults()
 	s := &Server{
-		rubrics: c.Rubrics, verifier: c.Verifier, sender: c.Sender, partners: all, limits: limits, log: c.Log,
-		operations: operations, rates: newRates(limits), stamps: platform.NewStamps(c.Clock), keys: keys,
+		rubrics: c.Rubrics, sender: c.Sender, limits: limits, log: c.Log, observer: c.Observer,
+		operations: operations, rates: newRates(limits), stamps: platform.NewStamps(c.Clock),
 		inFlight: make(chan struct{}, limits.InFlight), marking: make(chan struct{}, limits.Marking),
 	}
+	s.parties.Store(known)
 	s.handler = s.routes()
 	return s, nil
 }

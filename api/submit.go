@@ -66,7 +66,9 @@ func (s *Server) mark(ctx context.Context, deadline time.Time, by *loaded, submi
 	case <-ctx.Done():
 		return nil, overloaded("marking")
 	}
+	began := time.Now()
 	result := by.mark(submission)
+	s.observer.Marked(time.Since(began), &result)
 	if ctx.Err() != nil {
 		return nil, overloaded("deadline")
 	}

@@ -39,6 +39,9 @@ type ClientOptions struct {
 	Retry   RetryPolicy
 	RootCAs *x509.CertPool // nil: the system's
 	Log     *zap.Logger    // nil: silent. Gets names of platforms and webhooks, states, counts and durations only
+	// OnToken, where set, is told of each end of asking a platform for an access token: nil, or what went wrong. It
+	// must return at once.
+	OnToken func(r *Registration, err error)
 }
 
 // NewClient makes a client with its own cache of access tokens and its own connections.
@@ -47,9 +50,11 @@ func NewClient(o ClientOptions) *Client {
 		o.Log = zap.NewNop()
 	}
 	http := newClients(o.Limits, o.RootCAs)
+	tokens := newTokens(http, o.Clock)
+	tokens.ended = o.OnToken
 	return &Client{
 		http:   http,
-		tokens: newTokens(http, o.Clock),
+		tokens: tokens,
 		clock:  o.Clock,
 		retry:  o.Retry.withDefaults(),
 		log:    o.Log,

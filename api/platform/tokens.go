@@ -25,6 +25,7 @@ type Tokens struct {
 	http   clients
 	clock  Clock
 	flight singleflight.Group
+	ended  func(*Registration, error) // nil, or told of the end of each call
 
 	mu    sync.Mutex
 	cache map[string]cachedToken
@@ -65,7 +66,11 @@ func (t *Tokens) Token(ctx context.Context, r *Registration, scopes ...string) (
 		if text, ok := t.cached(key); ok {
 			return text, nil
 		}
-		return t.fetch(context.WithoutCancel(ctx), r, key, scopes)
+		text, err := t.fetch(context.WithoutCancel(ctx), r, key, scopes)
+		if t.ended != nil {
+			t.ended(r, err)
+		}
+		return text, err
 	})
 	select {
 	case <-ctx.Done():
