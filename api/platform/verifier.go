@@ -5,6 +5,7 @@ import (
 	"crypto/x509"
 	"errors"
 	"fmt"
+	"reflect"
 
 	"github.com/golang-jwt/jwt/v5"
 )
@@ -14,6 +15,7 @@ type Verifier struct {
 	issuers map[string]*issuer
 	clock   Clock
 	longest int // octets of a token
+	http    clients
 }
 
 // VerifierOptions say how a verifier reads key sets and the time.
@@ -27,23 +29,35 @@ type VerifierOptions struct {
 //
 // Errors: name the issuer by its place in the list and the defect.
 func NewVerifier(configs []IssuerConfig, o VerifierOptions) (*Verifier, error) {
-	v := &Verifier{issuers: map[string]*issuer{}, clock: o.Clock, longest: MaxBearer}
-	http := newClients(o.Limits, o.RootCAs)
+	empty := &Verifier{clock: o.Clock, longest: MaxBearer, http: newClients(o.Limits, o.RootCAs)}
+	return empty.Renewed(configs)
+}
+
+// Renewed is a verifier for other configurations. An issuer whose configuration is the same as here keeps the key set
+// that was read for it, so that a change to one platform asks nothing of the others. The receiver stays as it is.
+//
+// Errors: as for NewVerifier.
+func (v *Verifier) Renewed(configs []IssuerConfig) (*Verifier, error) {
+	next := &Verifier{issuers: map[string]*issuer{}, clock: v.clock, longest: v.longest, http: v.http}
 	for i, config := range configs {
 		config = config.withDefaults()
 		if err := config.check(); err != nil {
 			return nil, fmt.Errorf("issuer %d: %w", i+1, err)
 		}
-		if _, twice := v.issuers[config.Issuer]; twice {
+		if _, twice := next.issuers[config.Issuer]; twice {
 			return nil, fmt.Errorf("issuer %d occurs twice", i+1)
 		}
-		keys, err := config.source(o.Clock, http.pick(config.AllowLoopback))
+		if same, known := v.issuers[config.Issuer]; known && reflect.DeepEqual(same.IssuerConfig, config) {
+			next.issuers[config.Issuer] = same
+			continue
+		}
+		keys, err := config.source(v.clock, v.http.pick(config.AllowLoopback))
 		if err != nil {
 			return nil, fmt.Errorf("issuer %d: %w", i+1, err)
 		}
-		v.issuers[config.Issuer] = &issuer{IssuerConfig: config, keys: keys}
+		next.issuers[config.Issuer] = &issuer{IssuerConfig: config, keys: keys}
 	}
-	return v, nil
+	return next, nil
 }
 
 // Verify decides on one token: exactly one of caller and refusal is nil.
