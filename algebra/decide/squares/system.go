@@ -1,6 +1,8 @@
 package squares
 
 import (
+	"slices"
+
 	"squaremark/algebra/evidence"
 	"squaremark/algebra/poly"
 )
@@ -117,9 +119,14 @@ func (s *system) generators() []generator {
 	return s.ideal
 }
 
-// dropImplied drops the facts that the signs of the variables give.
+// dropImplied drops the facts that the signs of the variables give, and what
+// is not zero because of them.
 func (s *system) dropImplied(c *evidence.Conjunction) {
 	signs := s.variableSigns()
+	s.unequals = slices.DeleteFunc(s.unequals, func(u unequal) bool {
+		terms, sign := s.signByTerms(u.p, signs)
+		return sign != 0 && anyPositive(c, terms)
+	})
 	kept := s.facts[:0:0]
 	for _, f := range s.facts {
 		if f.cond != isOne && f.p.Degree() > 0 && (f.p.Len() > 1 || f.p.Degree() > 1) {
