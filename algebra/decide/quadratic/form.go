@@ -11,6 +11,7 @@ import (
 // diagonal are kept.
 type matrix struct {
 	vars []int
+	vs   []poly.Poly // the variables as polynomials
 	n    int
 	at   [][]number.Num // at[i][j-i] is entry (i, j), j ≥ i
 }
@@ -23,6 +24,9 @@ func matrixOf(r *poly.Ring, f poly.Poly) *matrix {
 	all := make([]number.Num, (m.n+1)*(m.n+2)/2)
 	for i := range m.at {
 		m.at[i], all = all[:m.n+1-i:m.n+1-i], all[m.n+1-i:]
+	}
+	for _, v := range m.vars {
+		m.vs = append(m.vs, r.Var(v))
 	}
 	half := number.Frac(1, 2)
 	r.Each(f, func(exps []uint8, c number.Num) bool {
@@ -55,7 +59,7 @@ func (m *matrix) form(r *poly.Ring, row []number.Num) poly.Poly {
 		case i == m.n:
 			parts = append(parts, r.Const(c))
 		default:
-			parts = append(parts, r.Scale(r.Var(m.vars[i]), c))
+			parts = append(parts, r.Scale(m.vs[i], c))
 		}
 	}
 	return r.Sum(parts...)

@@ -86,15 +86,15 @@ func (m *matrix) eliminateIntegers(a [][]big.Int, scale number.Num, meter *budge
 				below[i].Quo(&s, before)
 			}
 		}
-		e.steps = append(e.steps, completed(row, k, m.n, before, scale))
+		e.steps = append(e.steps, integerStep(row, k, m.n, before, scale))
 		before = pivot
 	}
 	e.rest, _ = number.FromBigInt(&a[m.n][0]).Div(number.FromBigInt(before).Mul(scale))
 	return e, true
 }
 
-// completed is the square of an integer row: f holds row²/(pivot·before·scale).
-func completed(row []big.Int, k, n int, before *big.Int, scale number.Num) step {
+// integerStep is the square of an integer row: f holds row²/(pivot·before·scale).
+func integerStep(row []big.Int, k, n int, before *big.Int, scale number.Num) step {
 	full := make([]number.Num, n+1)
 	pivot := number.FromBigInt(&row[0])
 	divisor := number.FromBigInt(before).Mul(scale)

@@ -53,11 +53,7 @@ type Least struct {
 // than number.Num.Inv takes. Exact. Cost: about n³/6 multiplications for n
 // variables, fewer when few pairs of variables occur.
 func LeastValue(r *poly.Ring, f poly.Poly) (least Least, ok bool) {
-	if f.Degree() > 2 {
-		return least, false
-	}
-	m := matrixOf(r, f)
-	e, ok := m.eliminate(r.Meter())
+	m, e, ok := completed(r, f)
 	if !ok {
 		return least, false
 	}
@@ -67,15 +63,31 @@ func LeastValue(r *poly.Ring, f poly.Poly) (least Least, ok bool) {
 		return least, r.Meter().Err() == nil
 	}
 	least.Bounded, least.Value = true, e.rest
-	for _, s := range e.steps {
-		least.Squares = append(least.Squares, Square{s.coef, m.form(r, s.row)})
-	}
+	least.Squares = m.squares(r, e)
 	for _, k := range e.free {
 		unit := make([]number.Num, m.n)
 		unit[k] = number.Int(1)
 		least.Directions = append(least.Directions, m.point(r, e.along(unit)))
 	}
 	return least, r.Meter().Err() == nil
+}
+
+// completed completes the squares of f; ok as in LeastValue.
+func completed(r *poly.Ring, f poly.Poly) (m *matrix, e *elimination, ok bool) {
+	if f.Degree() > 2 {
+		return nil, nil, false
+	}
+	m = matrixOf(r, f)
+	e, ok = m.eliminate(r.Meter())
+	return m, e, ok
+}
+
+func (m *matrix) squares(r *poly.Ring, e *elimination) []Square {
+	out := make([]Square, 0, len(e.steps))
+	for _, s := range e.steps {
+		out = append(out, Square{s.coef, m.form(r, s.row)})
+	}
+	return out
 }
 
 // Result answers NonNegative. Holds: f is the sum of Terms, squares with
@@ -91,19 +103,27 @@ type Result struct {
 // NonNegative decides whether f ≥ 0 everywhere. Domain, exactness and cost as
 // for LeastValue; the point has small numbers where that costs little.
 func NonNegative(r *poly.Ring, f poly.Poly) Result {
-	least, ok := LeastValue(r, f)
-	switch {
-	case !ok:
+	m, e, ok := completed(r, f)
+	if !ok {
 		return Result{}
-	case !least.Bounded:
-		if p, ok := below(r, f, least); ok {
-			return Result{Verdict: evidence.Fails, Below: simplify(r, f, p)}
-		}
-		return Result{}
-	case least.Value.Sign() < 0:
-		return Result{Verdict: evidence.Fails, Below: simplify(r, f, least.At)}
 	}
-	return Result{Verdict: evidence.Holds, Terms: least.terms(r)}
+	if e.fall == nil && e.rest.Sign() >= 0 {
+		l := Least{Squares: m.squares(r, e), Value: e.rest}
+		if r.Meter().Exhausted() {
+			return Result{}
+		}
+		return Result{Verdict: evidence.Holds, Terms: l.terms(r)}
+	}
+	p := m.point(r, e.solve(nil))
+	if e.fall != nil {
+		if p, ok = below(r, f, p, m.point(r, e.along(e.fall))); !ok {
+			return Result{}
+		}
+	}
+	if p = simplify(r, f, p); r.Meter().Exhausted() {
+		return Result{}
+	}
+	return Result{Verdict: evidence.Fails, Below: p}
 }
 
 // terms is the bounded f as terms; a zero constant is left out.

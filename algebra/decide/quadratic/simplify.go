@@ -9,13 +9,13 @@ import (
 // maxDoublings bounds the search along a ray: numbers grow by one bit a step.
 const maxDoublings = 4096
 
-// below is a point At + t·Ray, t = 0, 1, 2, 4, ..., where f is negative.
-func below(r *poly.Ring, f poly.Poly, l Least) (evidence.Point, bool) {
+// below is a point at + t·ray, t = 0, 1, 2, 4, ..., where f is negative.
+func below(r *poly.Ring, f poly.Poly, at, ray evidence.Point) (evidence.Point, bool) {
 	var t number.Num
 	for range maxDoublings {
-		p := make(evidence.Point, len(l.At))
+		p := make(evidence.Point, len(at))
 		for i := range p {
-			p[i] = l.At[i].Add(t.Mul(l.Ray[i]))
+			p[i] = at[i].Add(t.Mul(ray[i]))
 		}
 		if r.EvalAll(f, p).Sign() < 0 {
 			return p, r.Meter().Err() == nil
