@@ -67,6 +67,8 @@ type Limits struct {
 	InFlight int // submissions in hand, delivery included; more are refused at once; default 128
 	Marking  int // submissions being marked at the same time; the others wait; default one a processor
 
+	Receipt time.Duration // how long a receipt can be delivered, at most 30 days; default 7 days
+
 	DrainDelay time.Duration // from the order to stop to the closed listener, still answering; default 0
 	Drain      time.Duration // for what is in flight after that; default 70 s
 }
@@ -87,6 +89,8 @@ func (l Limits) withDefaults() Limits {
 	setDefault(&l.Callers, 10_000)
 	setDefault(&l.InFlight, 128)
 	setDefault(&l.Marking, runtime.GOMAXPROCS(0))
+	setDefault(&l.Receipt, 7*24*time.Hour)
+	l.Receipt = min(l.Receipt, platform.MaxReceiptLife)
 	setDefault(&l.Drain, 70*time.Second)
 	l.DrainDelay = max(l.DrainDelay, 0)
 	return l

@@ -9,26 +9,44 @@ import (
 	"squaremark/grader"
 )
 
-// deliver posts the score or the event and tells what became of it.
-func (s *Server) deliver(ctx context.Context, ex *exchange, to destination, submission contract.Submission, result *grader.Result) (d contract.Delivery) {
-	began := time.Now()
-	defer func() {
-		s.observer.Delivered(DeliveryEnd{
-			Platform: ex.partner.registration.Issuer, Channel: d.Channel, State: d.State, Attempts: d.Attempts, Took: time.Since(began),
-		})
-	}()
+// deliver posts the score or the event and tells what became of it. Where a score did not arrive there is a receipt.
+func (s *Server) deliver(ctx context.Context, ex *exchange, to destination, submission contract.Submission, result *grader.Result) (d contract.Delivery, receipt string) {
 	now := s.stamps.Next()
 	if to.hook != nil {
-		event := gradedEvent(ex.caller.Issuer, to.hook.Name, submission, result, now)
-		outcome, err := s.sender.PostWebhook(ctx, to.hook, event)
-		d = delivery(contract.Webhook, outcome, err)
-		d.WebhookID = platform.EventID(event.Identity...)
-		return d
+		return s.send(ctx, ex, to.hook, gradedEvent(ex.caller.Issuer, to.hook.Name, submission, result, now)), ""
 	}
-	outcome, err := s.sender.PostScore(ctx, to.registration, to.lineItem, score(submission, result, now))
-	d = delivery(contract.LineItem, outcome, err)
-	d.ScoreTimestamp = now
+	message := score(submission, result, now)
+	if d = s.post(ctx, ex, to.lineItem, message); undelivered(d) != nil {
+		receipt = s.receipt(ex, to.lineItem, message)
+	}
+	return d, receipt
+}
+
+// send sends an event and tells what became of it.
+func (s *Server) send(ctx context.Context, ex *exchange, hook *platform.Webhook, event platform.Event) contract.Delivery {
+	began := time.Now()
+	outcome, err := s.sender.PostWebhook(ctx, hook, event)
+	d := delivery(contract.Webhook, outcome, err)
+	d.WebhookID = platform.EventID(event.Identity...)
+	s.delivered(ex, d, began)
 	return d
+}
+
+// post sends a score and tells what became of it.
+func (s *Server) post(ctx context.Context, ex *exchange, lineItem string, score platform.Score) contract.Delivery {
+	began := time.Now()
+	outcome, err := s.sender.PostScore(ctx, ex.partner.registration, lineItem, score)
+	d := delivery(contract.LineItem, outcome, err)
+	d.ScoreTimestamp = score.Timestamp
+	s.delivered(ex, d, began)
+	return d
+}
+
+// delivered tells the observer.
+func (s *Server) delivered(ex *exchange, d contract.Delivery, began time.Time) {
+	s.observer.Delivered(DeliveryEnd{
+		Platform: ex.partner.registration.Issuer, Channel: d.Channel, State: d.State, Attempts: d.Attempts, Took: time.Since(began),
+	})
 }
 
 // delivery puts an outcome into the words of the contract. An error means that a rule was broken and nothing was sent.
@@ -69,21 +87,29 @@ func statusClass(status int) contract.DeliveryStatusClass {
 
 // deliveryProblem is nil where nothing is left to do. Otherwise the problem holds the whole result, so that the marks
 // are not lost with the message.
-func deliveryProblem(marked contract.MarkedSubmission) *Problem {
+func deliveryProblem(marked contract.MarkedSubmission, receipt string) *Problem {
+	p := undelivered(marked.Delivery)
+	if p != nil {
+		p.Result, p.Receipt = marked, receipt
+	}
+	return p
+}
+
+// undelivered is nil where nothing is left to do.
+func undelivered(d contract.Delivery) *Problem {
 	var p *Problem
-	switch marked.Delivery.State {
+	switch d.State {
 	case contract.Refused:
-		p = problem(contract.ProblemTypeDeliveryRefused, "Look at result.delivery.reason before sending again.")
+		p = problem(contract.ProblemTypeDeliveryRefused, "Look at the reason of the delivery before sending again.")
 	case contract.Delayed:
-		p = problem(contract.ProblemTypeDeliveryDelayed, "Send the same submission again later.")
-		if seconds := marked.Delivery.RetryAfterSeconds; seconds > 0 {
-			p = p.retryAfter(time.Duration(seconds) * time.Second)
+		p = problem(contract.ProblemTypeDeliveryDelayed, "Send the same again later.")
+		if d.RetryAfterSeconds > 0 {
+			p = p.retryAfter(time.Duration(d.RetryAfterSeconds) * time.Second)
 		}
 	case contract.Unanswered:
-		p = problem(contract.ProblemTypeDeliveryUnanswered, "Send the same submission again later.")
+		p = problem(contract.ProblemTypeDeliveryUnanswered, "Send the same again later.")
 	default:
 		return nil
 	}
-	p.Result = marked
-	return p.because(string(marked.Delivery.Channel) + "-" + string(marked.Delivery.StatusClass))
+	return p.because(string(d.Channel) + "-" + string(d.StatusClass))
 }

@@ -34,7 +34,7 @@ func TestOutcomesInTheWordsOfTheContract(t *testing.T) {
 		d := delivery(contract.LineItem, row.outcome, row.err)
 		assert.Equal(t, row.state, d.State, row.outcome)
 		assert.Equal(t, row.class, d.StatusClass, row.outcome)
-		p := deliveryProblem(contract.MarkedSubmission{Delivery: d})
+		p := deliveryProblem(contract.MarkedSubmission{Delivery: d}, "")
 		if row.status == 0 {
 			assert.Nil(t, p)
 			continue

@@ -111,18 +111,19 @@ func (c *circle) dial() net.Conn {
 
 func TestASlowBodyIsGivenUp(t *testing.T) {
 	c := newCircle(t, func(c *api.Config) { c.Limits.ReadBody = 150 * time.Millisecond })
-	connection := c.dial()
-	k := good(c)
-	_, err := fmt.Fprintf(connection, "POST /v1/submissions HTTP/1.1\r\nHost: circle\r\nAuthorization: %s\r\nContent-Type: application/json\r\nContent-Length: 500\r\n\r\n{",
-		k.header.Get("Authorization"))
-	require.NoError(t, err)
-	started := time.Now()
-	text, err := io.ReadAll(connection)
-	require.NoError(t, err)
-	assert.Less(t, time.Since(started), 4*time.Second)
-	assert.True(t, strings.HasPrefix(string(text), "HTTP/1.1 408 "), "%s", text)
-	assert.Contains(t, string(text), "problems/body-too-slow")
-	assert.Contains(t, string(text), "Connection: close")
+	for _, path := range []string{"/v1/submissions", "/v1/receipts"} {
+		connection := c.dial()
+		_, err := fmt.Fprintf(connection, "POST %s HTTP/1.1\r\nHost: circle\r\nAuthorization: Bearer %s\r\nContent-Type: application/json\r\nContent-Length: 500\r\n\r\n{",
+			path, c.token(nil))
+		require.NoError(t, err)
+		started := time.Now()
+		text, err := io.ReadAll(connection)
+		require.NoError(t, err)
+		assert.Less(t, time.Since(started), 4*time.Second)
+		assert.True(t, strings.HasPrefix(string(text), "HTTP/1.1 408 "), "%s", text)
+		assert.Contains(t, string(text), "problems/body-too-slow")
+		assert.Contains(t, string(text), "Connection: close")
+	}
 }
 
 func TestASlowHeaderIsGivenUp(t *testing.T) {

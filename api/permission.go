@@ -19,9 +19,8 @@ const (
 
 // destination is where a score or an event goes: exactly one of lineItem and hook is set.
 type destination struct {
-	registration *platform.Registration
-	lineItem     string
-	hook         *platform.Webhook
+	lineItem string
+	hook     *platform.Webhook
 }
 
 // permit decides whether the caller may send this submission: pupil and target must agree with what the token is
@@ -35,7 +34,7 @@ func permit(ex *exchange, s contract.Submission) (destination, *Problem) {
 	if p := permitEndpoint(ex.caller.Claims, s.Target); p != nil {
 		return destination{}, p
 	}
-	to := destination{registration: ex.partner.registration, lineItem: s.Target.LineItem}
+	to := destination{lineItem: s.Target.LineItem}
 	if s.Target.LineItem != "" {
 		if err := ex.partner.registration.CheckLineItem(s.Target.LineItem); err != nil {
 			return destination{}, notPermitted("/target/lineItem", "is not an address on an origin agreed for this platform", "origin")

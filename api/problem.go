@@ -11,14 +11,19 @@ import (
 )
 
 // Problem is an answer that is not a success: RFC 9457, as an error. It never holds what a pupil wrote, except in
-// Result.
+// Result and Receipt.
 type Problem struct {
 	Type    contract.ProblemType
 	Detail  string
 	Errors  []contract.FieldError
 	Header  http.Header
-	Result  contract.MarkedSubmission // of a delivery that failed
-	Because string                    // for the log: a code of a closed set
+	Because string // for the log: a code of a closed set
+
+	// Of a delivery that failed: the result and, for a score, its receipt; or, where a receipt was to be delivered, what
+	// became of it.
+	Result   contract.MarkedSubmission
+	Receipt  string
+	Delivery contract.Delivery
 }
 
 // Error is the type's last part and the detail.
@@ -50,6 +55,7 @@ func ProblemCatalogue() []ProblemInfo {
 		{contract.ProblemTypeUnsupportedMediaType, http.StatusUnsupportedMediaType, "The body is not of the expected media type"},
 		{contract.ProblemTypeInvalidSubmission, http.StatusUnprocessableEntity, "The submission does not fit the contract"},
 		{contract.ProblemTypeUnknownRubric, http.StatusUnprocessableEntity, "There is no such rubric"},
+		{contract.ProblemTypeReceiptRefused, http.StatusUnprocessableEntity, "The receipt is not accepted"},
 		{contract.ProblemTypeTooManyRequests, http.StatusTooManyRequests, "Too many requests"},
 		{contract.ProblemTypeInternalError, http.StatusInternalServerError, "The service made a mistake"},
 		{contract.ProblemTypeOverloaded, http.StatusServiceUnavailable, "The service is busy"},
@@ -79,7 +85,8 @@ func (p *Problem) body(instance string) contract.DeliveryProblem {
 	info := p.info()
 	return contract.DeliveryProblem{
 		Type: info.Type, Title: info.Title, Status: info.Status,
-		Detail: p.Detail, Errors: p.Errors, Instance: instance, Result: p.Result,
+		Detail: p.Detail, Errors: p.Errors, Instance: instance,
+		Result: p.Result, Receipt: p.Receipt, Delivery: p.Delivery,
 	}
 }
 
@@ -126,7 +133,7 @@ func scopeMissing(scope string) *Problem {
 }
 
 func notPermitted(pointer, why, code string) *Problem {
-	p := problem(contract.ProblemTypeNotPermitted, "The token is good, but not for this submission.").because(code)
+	p := problem(contract.ProblemTypeNotPermitted, "The token is good, but not for this.").because(code)
 	p.Errors = []contract.FieldError{{Pointer: pointer, Reason: why}}
 	return p
 }
@@ -146,6 +153,12 @@ func invalid(errors ...contract.FieldError) *Problem {
 func unknownRubric(pointer string) *Problem {
 	p := problem(contract.ProblemTypeUnknownRubric, "GET /v1/rubrics lists the quizzes that can be marked.")
 	p.Errors = []contract.FieldError{{Pointer: pointer, Reason: "no rubric of this name is loaded"}}
+	return p
+}
+
+func receiptRefused(why, code string) *Problem {
+	p := problem(contract.ProblemTypeReceiptRefused, "Send the submission again: that works with or without a receipt.").because(code)
+	p.Errors = []contract.FieldError{{Pointer: "/receipt", Reason: why}}
 	return p
 }
 

@@ -27,6 +27,7 @@ type Server struct {
 	operations operations
 	rates      *rates
 	stamps     *platform.Stamps
+	clock      platform.Clock
 	inFlight   chan struct{} // submissions in hand
 	marking    chan struct{} // submissions being marked
 	parties    atomic.Pointer[parties]
@@ -59,7 +60,7 @@ func New(c Config) (*Server, error) {
 	limits := c.Limits.withDefaults()
 	s := &Server{
 		rubrics: c.Rubrics, sender: c.Sender, limits: limits, log: c.Log, observer: c.Observer,
-		operations: operations, rates: newRates(limits), stamps: platform.NewStamps(c.Clock),
+		operations: operations, rates: newRates(limits), stamps: platform.NewStamps(c.Clock), clock: c.Clock,
 		inFlight: make(chan struct{}, limits.InFlight), marking: make(chan struct{}, limits.Marking),
 	}
 	s.parties.Store(known)

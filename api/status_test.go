@@ -33,6 +33,7 @@ type row struct {
 
 const (
 	marking  = "POST /v1/submissions"
+	redeem   = "POST /v1/receipts"
 	listing  = "GET /v1/rubrics"
 	one      = "GET /v1/rubrics/{id}"
 	schemaOf = "GET /v1/rubric-schema"
@@ -108,7 +109,7 @@ const bearerOnly = `Bearer realm="squaremark"`
 func rows() []row {
 	noToken := func(make func(*circle) call) func(*circle) call { return withHeader(make, "Authorization", "") }
 	deep := strings.Repeat("[", 9) + strings.Repeat("]", 9)
-	return []row{
+	all := []row{
 		{name: "marked, score posted", operation: marking, call: good, status: 200, header: map[string]string{"Cache-Control": "no-store", "Content-Type": "application/json", "X-Content-Type-Options": "nosniff"}},
 		{name: "marked, webhook", operation: marking, call: changed(map[string]any{"target": map[string]any{"webhook": hookName}}), status: 200},
 		{name: "quoted key", operation: marking, call: withHeader(good, "Idempotency-Key", `"9b2f-77"`), status: 200},
@@ -195,6 +196,7 @@ func rows() []row {
 		{name: "contract", operation: theYAML, call: noToken(at("/openapi.yaml")), status: 200, header: map[string]string{"Content-Type": "application/yaml"}},
 		{name: "contract as text", operation: theYAML, call: withHeader(at("/openapi.yaml"), "Accept", "text/plain"), status: 406, problem: "not-acceptable"},
 	}
+	return append(all, receiptRows()...)
 }
 
 func TestStatusCodes(t *testing.T) {
@@ -234,6 +236,7 @@ func TestStatusCodes(t *testing.T) {
 // untabled are answers that other tests get, because they need more than one request.
 var untabled = map[string]string{
 	marking + " 408": "TestASlowBodyIsGivenUp",
+	redeem + " 408":  "TestASlowBodyIsGivenUp",
 }
 
 // Every status that the contract lists for an operation has a row above, or is an inner fault of a route that does

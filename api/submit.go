@@ -47,9 +47,9 @@ func (s *Server) MarkSubmission(ctx context.Context, request contract.MarkSubmis
 	}
 	delivering, cancel := context.WithDeadline(context.WithoutCancel(ctx), deadline)
 	defer cancel()
-	delivery := s.deliver(delivering, ex, to, submission, result)
+	delivery, receipt := s.deliver(delivering, ex, to, submission, result)
 	marked := markedSubmission(result, delivery)
-	if p := deliveryProblem(marked); p != nil {
+	if p := deliveryProblem(marked, receipt); p != nil {
 		return nil, p
 	}
 	return markedAnswer{marked}, nil

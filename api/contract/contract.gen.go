@@ -261,6 +261,7 @@ const (
 	ProblemTypeNotFound             ProblemType = "https://squaremark.example/problems/not-found"
 	ProblemTypeNotPermitted         ProblemType = "https://squaremark.example/problems/not-permitted"
 	ProblemTypeOverloaded           ProblemType = "https://squaremark.example/problems/overloaded"
+	ProblemTypeReceiptRefused       ProblemType = "https://squaremark.example/problems/receipt-refused"
 	ProblemTypeScopeMissing         ProblemType = "https://squaremark.example/problems/scope-missing"
 	ProblemTypeTokenMissing         ProblemType = "https://squaremark.example/problems/token-missing"
 	ProblemTypeTokenRefused         ProblemType = "https://squaremark.example/problems/token-refused"
@@ -301,6 +302,8 @@ func (e ProblemType) Valid() bool {
 	case ProblemTypeNotPermitted:
 		return true
 	case ProblemTypeOverloaded:
+		return true
+	case ProblemTypeReceiptRefused:
 		return true
 	case ProblemTypeScopeMissing:
 		return true
@@ -386,6 +389,12 @@ type AnswerLines = []AnswerLine
 // AnswerText defines model for AnswerText.
 type AnswerText = string
 
+// DeliveredReceipt defines model for DeliveredReceipt.
+type DeliveredReceipt struct {
+	// Delivery What became of the score or the event.
+	Delivery Delivery `json:"delivery"`
+}
+
 // Delivery What became of the score or the event.
 type Delivery struct {
 	Attempts int             `json:"attempts"`
@@ -421,8 +430,12 @@ type DeliveryState string
 // DeliveryStatusClass The class of the last answer's status.
 type DeliveryStatusClass string
 
-// DeliveryProblem RFC 9457, with the complete marking result where marking succeeded.
+// DeliveryProblem RFC 9457. Where marking succeeded, with the complete `result` and, for a line item, a `receipt`; where a receipt was to be
+// delivered, with the `delivery` instead.
 type DeliveryProblem struct {
+	// Delivery What became of the score or the event.
+	Delivery Delivery `json:"delivery,omitempty,omitzero"`
+
 	// Detail For people. Do not parse it.
 	Detail string `json:"detail,omitempty,omitzero"`
 
@@ -430,10 +443,14 @@ type DeliveryProblem struct {
 	Errors []FieldError `json:"errors,omitempty,omitzero"`
 
 	// Instance Names this exchange, as X-Request-Id does.
-	Instance string           `json:"instance"`
-	Result   MarkedSubmission `json:"result,omitempty,omitzero"`
-	Status   int              `json:"status"`
-	Title    string           `json:"title"`
+	Instance string `json:"instance"`
+
+	// Receipt A score message that waits for delivery, signed by this service (a JWS in compact form, RFC 7515). Treat it as opaque and as
+	// confidential: it names the pupil and the marks. It can be delivered for some days (seven unless the operator says otherwise).
+	Receipt Receipt          `json:"receipt,omitempty,omitzero"`
+	Result  MarkedSubmission `json:"result,omitempty,omitzero"`
+	Status  int              `json:"status"`
+	Title   string           `json:"title"`
 
 	// Type The closed list of problem types, below `https://squaremark.example/problems/`. Each has one status and one title.
 	//
@@ -453,6 +470,7 @@ type DeliveryProblem struct {
 	// | unsupported-media-type | 415 | The body is not of the expected media type |
 	// | invalid-submission | 422 | The submission does not fit the contract |
 	// | unknown-rubric | 422 | There is no such rubric |
+	// | receipt-refused | 422 | The receipt is not accepted |
 	// | too-many-requests | 429 | Too many requests |
 	// | internal-error | 500 | The service made a mistake |
 	// | overloaded | 503 | The service is busy |
@@ -704,6 +722,7 @@ type Problem struct {
 	// | unsupported-media-type | 415 | The body is not of the expected media type |
 	// | invalid-submission | 422 | The submission does not fit the contract |
 	// | unknown-rubric | 422 | There is no such rubric |
+	// | receipt-refused | 422 | The receipt is not accepted |
 	// | too-many-requests | 429 | Too many requests |
 	// | internal-error | 500 | The service made a mistake |
 	// | overloaded | 503 | The service is busy |
@@ -732,6 +751,7 @@ type Problem struct {
 // | unsupported-media-type | 415 | The body is not of the expected media type |
 // | invalid-submission | 422 | The submission does not fit the contract |
 // | unknown-rubric | 422 | There is no such rubric |
+// | receipt-refused | 422 | The receipt is not accepted |
 // | too-many-requests | 429 | Too many requests |
 // | internal-error | 500 | The service made a mistake |
 // | overloaded | 503 | The service is busy |
@@ -765,6 +785,17 @@ type PupilID = string
 
 // QuizID defines model for QuizId.
 type QuizID = string
+
+// Receipt A score message that waits for delivery, signed by this service (a JWS in compact form, RFC 7515). Treat it as opaque and as
+// confidential: it names the pupil and the marks. It can be delivered for some days (seven unless the operator says otherwise).
+type Receipt = string
+
+// ReceiptDelivery defines model for ReceiptDelivery.
+type ReceiptDelivery struct {
+	// Receipt A score message that waits for delivery, signed by this service (a JWS in compact form, RFC 7515). Treat it as opaque and as
+	// confidential: it names the pupil and the marks. It can be delivered for some days (seven unless the operator says otherwise).
+	Receipt Receipt `json:"receipt"`
+}
 
 // Rubric The public face of a rubric.
 type Rubric struct {
@@ -878,6 +909,9 @@ type MarkSubmissionParams struct {
 	IdempotencyKey string `json:"Idempotency-Key,omitempty,omitzero"`
 }
 
+// DeliverReceiptJSONRequestBody defines body for DeliverReceipt for application/json ContentType.
+type DeliverReceiptJSONRequestBody = ReceiptDelivery
+
 // MarkSubmissionJSONRequestBody defines body for MarkSubmission for application/json ContentType.
 type MarkSubmissionJSONRequestBody = Submission
 
@@ -960,6 +994,9 @@ type ServerInterface interface {
 	// GetReadiness Whether submissions can be sent here
 	// (GET /readyz)
 	GetReadiness(ctx echo.Context) error
+	// DeliverReceipt Deliver a score whose delivery failed before
+	// (POST /v1/receipts)
+	DeliverReceipt(ctx echo.Context) error
 	// GetRubricSchema The JSON Schema of rubric files
 	// (GET /v1/rubric-schema)
 	GetRubricSchema(ctx echo.Context) error
@@ -1012,6 +1049,15 @@ func (w *ServerInterfaceWrapper) GetReadiness(ctx echo.Context) error {
 
 	// Invoke the callback with all the unmarshaled arguments
 	err = w.Handler.GetReadiness(ctx)
+	return err
+}
+
+// DeliverReceipt converts echo context to params.
+func (w *ServerInterfaceWrapper) DeliverReceipt(ctx echo.Context) error {
+	var err error
+
+	// Invoke the callback with all the unmarshaled arguments
+	err = w.Handler.DeliverReceipt(ctx)
 	return err
 }
 
@@ -1126,6 +1172,7 @@ func RegisterHandlersWithOptions(router EchoRouter, si ServerInterface, options 
 	}
 
 	router.POST(options.BaseURL+"/v1/submissions", wrapper.MarkSubmission, options.OperationMiddlewares["markSubmission"]...)
+	router.POST(options.BaseURL+"/v1/receipts", wrapper.DeliverReceipt, options.OperationMiddlewares["deliverReceipt"]...)
 	router.GET(options.BaseURL+"/v1/rubrics", wrapper.ListRubrics, options.OperationMiddlewares["listRubrics"]...)
 	router.GET(options.BaseURL+"/v1/rubrics/:id", wrapper.GetRubric, options.OperationMiddlewares["getRubric"]...)
 	router.GET(options.BaseURL+"/v1/rubric-schema", wrapper.GetRubricSchema, options.OperationMiddlewares["getRubricSchema"]...)
@@ -1578,6 +1625,295 @@ func (response GetReadiness503ApplicationHealthPlusJSONResponse) VisitGetReadine
 	w.Header().Set("Cache-Control", fmt.Sprint(response.Headers.CacheControl))
 	w.Header().Set("X-Request-Id", fmt.Sprint(response.Headers.XRequestID))
 	w.WriteHeader(503)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type DeliverReceiptRequestObject struct {
+	Body *DeliverReceiptJSONRequestBody
+}
+
+type DeliverReceiptResponseObject interface {
+	VisitDeliverReceiptResponse(w http.ResponseWriter) error
+}
+
+type DeliverReceipt200ResponseHeaders struct {
+	CacheControl string
+	XRequestID   string
+}
+
+type DeliverReceipt200JSONResponse struct {
+	Body    DeliveredReceipt
+	Headers DeliverReceipt200ResponseHeaders
+}
+
+func (response DeliverReceipt200JSONResponse) VisitDeliverReceiptResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.Header().Set("Cache-Control", fmt.Sprint(response.Headers.CacheControl))
+	w.Header().Set("X-Request-Id", fmt.Sprint(response.Headers.XRequestID))
+	w.WriteHeader(200)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type DeliverReceipt400ApplicationProblemPlusJSONResponse struct {
+	MalformedApplicationProblemPlusJSONResponse
+}
+
+func (response DeliverReceipt400ApplicationProblemPlusJSONResponse) VisitDeliverReceiptResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.Header().Set("Cache-Control", fmt.Sprint(response.Headers.CacheControl))
+	w.Header().Set("X-Request-Id", fmt.Sprint(response.Headers.XRequestID))
+	w.WriteHeader(400)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type DeliverReceipt401ApplicationProblemPlusJSONResponse struct {
+	UnauthenticatedApplicationProblemPlusJSONResponse
+}
+
+func (response DeliverReceipt401ApplicationProblemPlusJSONResponse) VisitDeliverReceiptResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.Header().Set("Cache-Control", fmt.Sprint(response.Headers.CacheControl))
+	w.Header().Set("WWW-Authenticate", fmt.Sprint(response.Headers.WWWAuthenticate))
+	w.Header().Set("X-Request-Id", fmt.Sprint(response.Headers.XRequestID))
+	w.WriteHeader(401)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type DeliverReceipt403ApplicationProblemPlusJSONResponse struct {
+	ForbiddenApplicationProblemPlusJSONResponse
+}
+
+func (response DeliverReceipt403ApplicationProblemPlusJSONResponse) VisitDeliverReceiptResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.Header().Set("Cache-Control", fmt.Sprint(response.Headers.CacheControl))
+	w.Header().Set("X-Request-Id", fmt.Sprint(response.Headers.XRequestID))
+	w.WriteHeader(403)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type DeliverReceipt406ApplicationProblemPlusJSONResponse struct {
+	NotAcceptableApplicationProblemPlusJSONResponse
+}
+
+func (response DeliverReceipt406ApplicationProblemPlusJSONResponse) VisitDeliverReceiptResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.Header().Set("Cache-Control", fmt.Sprint(response.Headers.CacheControl))
+	w.Header().Set("X-Request-Id", fmt.Sprint(response.Headers.XRequestID))
+	w.WriteHeader(406)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type DeliverReceipt408ApplicationProblemPlusJSONResponse struct {
+	TooSlowApplicationProblemPlusJSONResponse
+}
+
+func (response DeliverReceipt408ApplicationProblemPlusJSONResponse) VisitDeliverReceiptResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.Header().Set("Cache-Control", fmt.Sprint(response.Headers.CacheControl))
+	w.Header().Set("X-Request-Id", fmt.Sprint(response.Headers.XRequestID))
+	w.WriteHeader(408)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type DeliverReceipt413ApplicationProblemPlusJSONResponse struct {
+	TooLargeApplicationProblemPlusJSONResponse
+}
+
+func (response DeliverReceipt413ApplicationProblemPlusJSONResponse) VisitDeliverReceiptResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.Header().Set("Cache-Control", fmt.Sprint(response.Headers.CacheControl))
+	w.Header().Set("X-Request-Id", fmt.Sprint(response.Headers.XRequestID))
+	w.WriteHeader(413)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type DeliverReceipt415ApplicationProblemPlusJSONResponse struct {
+	UnsupportedMediaTypeApplicationProblemPlusJSONResponse
+}
+
+func (response DeliverReceipt415ApplicationProblemPlusJSONResponse) VisitDeliverReceiptResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.Header().Set("Accept", fmt.Sprint(response.Headers.Accept))
+	w.Header().Set("Cache-Control", fmt.Sprint(response.Headers.CacheControl))
+	w.Header().Set("X-Request-Id", fmt.Sprint(response.Headers.XRequestID))
+	w.WriteHeader(415)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type DeliverReceipt422ApplicationProblemPlusJSONResponse struct {
+	InvalidApplicationProblemPlusJSONResponse
+}
+
+func (response DeliverReceipt422ApplicationProblemPlusJSONResponse) VisitDeliverReceiptResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.Header().Set("Cache-Control", fmt.Sprint(response.Headers.CacheControl))
+	w.Header().Set("X-Request-Id", fmt.Sprint(response.Headers.XRequestID))
+	w.WriteHeader(422)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type DeliverReceipt429ApplicationProblemPlusJSONResponse struct {
+	TooManyApplicationProblemPlusJSONResponse
+}
+
+func (response DeliverReceipt429ApplicationProblemPlusJSONResponse) VisitDeliverReceiptResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.Header().Set("Cache-Control", fmt.Sprint(response.Headers.CacheControl))
+	w.Header().Set("Retry-After", fmt.Sprint(response.Headers.RetryAfter))
+	w.Header().Set("X-Request-Id", fmt.Sprint(response.Headers.XRequestID))
+	w.WriteHeader(429)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type DeliverReceipt500ApplicationProblemPlusJSONResponse struct {
+	InternalApplicationProblemPlusJSONResponse
+}
+
+func (response DeliverReceipt500ApplicationProblemPlusJSONResponse) VisitDeliverReceiptResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.Header().Set("Cache-Control", fmt.Sprint(response.Headers.CacheControl))
+	w.Header().Set("X-Request-Id", fmt.Sprint(response.Headers.XRequestID))
+	w.WriteHeader(500)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type DeliverReceipt502ResponseHeaders struct {
+	CacheControl string
+	XRequestID   string
+}
+
+type DeliverReceipt502ApplicationProblemPlusJSONResponse struct {
+	Body    DeliveryProblem
+	Headers DeliverReceipt502ResponseHeaders
+}
+
+func (response DeliverReceipt502ApplicationProblemPlusJSONResponse) VisitDeliverReceiptResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.Header().Set("Cache-Control", fmt.Sprint(response.Headers.CacheControl))
+	w.Header().Set("X-Request-Id", fmt.Sprint(response.Headers.XRequestID))
+	w.WriteHeader(502)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type DeliverReceipt503ResponseHeaders struct {
+	CacheControl string
+	RetryAfter   string
+	XRequestID   string
+}
+
+type DeliverReceipt503ApplicationProblemPlusJSONResponse struct {
+	Body    DeliveryProblem
+	Headers DeliverReceipt503ResponseHeaders
+}
+
+func (response DeliverReceipt503ApplicationProblemPlusJSONResponse) VisitDeliverReceiptResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.Header().Set("Cache-Control", fmt.Sprint(response.Headers.CacheControl))
+	w.Header().Set("Retry-After", fmt.Sprint(response.Headers.RetryAfter))
+	w.Header().Set("X-Request-Id", fmt.Sprint(response.Headers.XRequestID))
+	w.WriteHeader(503)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type DeliverReceipt504ResponseHeaders struct {
+	CacheControl string
+	XRequestID   string
+}
+
+type DeliverReceipt504ApplicationProblemPlusJSONResponse struct {
+	Body    DeliveryProblem
+	Headers DeliverReceipt504ResponseHeaders
+}
+
+func (response DeliverReceipt504ApplicationProblemPlusJSONResponse) VisitDeliverReceiptResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.Header().Set("Cache-Control", fmt.Sprint(response.Headers.CacheControl))
+	w.Header().Set("X-Request-Id", fmt.Sprint(response.Headers.XRequestID))
+	w.WriteHeader(504)
 	_, err := buf.WriteTo(w)
 	return err
 }
@@ -2274,6 +2610,9 @@ type StrictServerInterface interface {
 	// GetReadiness Whether submissions can be sent here
 	// (GET /readyz)
 	GetReadiness(ctx context.Context, request GetReadinessRequestObject) (GetReadinessResponseObject, error)
+	// DeliverReceipt Deliver a score whose delivery failed before
+	// (POST /v1/receipts)
+	DeliverReceipt(ctx context.Context, request DeliverReceiptRequestObject) (DeliverReceiptResponseObject, error)
 	// GetRubricSchema The JSON Schema of rubric files
 	// (GET /v1/rubric-schema)
 	GetRubricSchema(ctx context.Context, request GetRubricSchemaRequestObject) (GetRubricSchemaResponseObject, error)
@@ -2386,6 +2725,52 @@ func (sh *strictHandler) GetReadiness(ctx echo.Context) error {
 		return err
 	} else if validResponse, ok := response.(GetReadinessResponseObject); ok {
 		return validResponse.VisitGetReadinessResponse(ctx.Response())
+	} else if response != nil {
+		return fmt.Errorf("unexpected response type: %T", response)
+	}
+	return nil
+}
+
+// DeliverReceipt operation middleware
+func (sh *strictHandler) DeliverReceipt(ctx echo.Context) error {
+	var request DeliverReceiptRequestObject
+
+	var body DeliverReceiptJSONRequestBody
+	var err error
+	if binder, ok := ctx.Echo().Binder.(*echo.DefaultBinder); ok {
+		// A request validator built on kin-openapi's openapi3filter with
+		// KeepValidatedValue leaves the value it validated on the body. Bind
+		// that value, matching member names exactly, so the handler receives
+		// what was validated instead of a second, case-insensitive decode.
+		// Otherwise bind only the request body, so that path and query
+		// parameters are not also bound into the body struct.
+		if vb, ok := ctx.Request().Body.(interface{ ValidatedValue() any }); !ok || runtime.BindJSONValue(vb.ValidatedValue(), &body) != nil {
+			err = binder.BindBody(ctx, &body)
+		}
+	} else {
+		// A custom binder is installed on the Echo instance; defer to it
+		// entirely, since echo.Binder does not expose body-only binding and
+		// the binder may do more than decode (for example call ctx.Validate).
+		err = ctx.Bind(&body)
+	}
+	if err != nil {
+		return err
+	}
+	request.Body = &body
+
+	handler := func(ctx echo.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.DeliverReceipt(ctx.Request().Context(), request.(DeliverReceiptRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "DeliverReceipt")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		return err
+	} else if validResponse, ok := response.(DeliverReceiptResponseObject); ok {
+		return validResponse.VisitDeliverReceiptResponse(ctx.Response())
 	} else if response != nil {
 		return fmt.Errorf("unexpected response type: %T", response)
 	}
