@@ -115,7 +115,7 @@ func (s *session) compare(set *integer.Set, root *syntax.Node, out *IntegersOutc
 
 // overIntegers is the question with its unknowns ranging over the integers.
 func (q *Question) overIntegers(unknowns []string) (*Question, *Outcome) {
-	out := &Question{assume: q.assume, limits: q.limits, vars: append([]formula.Variable(nil), q.vars...)}
+	out := &Question{assume: q.assume, cycle: q.cycle, limits: q.limits, vars: append([]formula.Variable(nil), q.vars...)}
 	for i, u := range unknowns {
 		name, ok := variableName(u, q.limits)
 		known := false

@@ -5,6 +5,7 @@
 //
 //	question.go    the setting: variables and assumptions
 //	truth.go       statements and identities
+//	series*.go     sums for every number of terms
 //	relation.go    two lines against each other
 //	squareform.go  sums of squares as answers
 //	integers.go    integer solution sets
@@ -38,15 +39,18 @@ type Declared struct {
 type Question struct {
 	vars   []formula.Variable
 	assume []reading
+	cycle  string // the length of the cycle round which families run, "" for none
 	limits budget.Limits
 }
 
 // reading is a text with its tree, every sum in it written out. general marks
-// a tree that still holds sums or indices for every number of terms.
+// a text that holds sums or indices for every number of terms; it has only
+// the tree with its sums, those with dots closed.
 type reading struct {
 	field   string
 	text    string
 	root    *syntax.Node
+	sums    *syntax.Node
 	general bool
 	notes   []*source.Diag
 }
@@ -78,8 +82,9 @@ func NewQuestion(vars []Declared, assume []string, limits budget.Limits) (*Quest
 		}
 		q.vars = append(q.vars, formula.Variable{Name: name, Range: r})
 	}
+	q.cycle = cycleIn(assume, limits)
 	for i, text := range assume {
-		r, bad := read(fmt.Sprintf("assume[%d]", i), text, budget.New(limits))
+		r, bad := q.read(fmt.Sprintf("assume[%d]", i), text, budget.New(limits))
 		if bad != nil {
 			return nil, bad
 		}
@@ -117,16 +122,17 @@ func variableName(text string, limits budget.Limits) (string, bool) {
 	return syntax.Plain(r.Root), true
 }
 
-func read(field, text string, m *budget.Meter) (reading, *Unreadable) {
+func (q *Question) read(field, text string, m *budget.Meter) (reading, *Unreadable) {
 	r, bad := syntax.Read(text, m)
 	if bad != nil {
 		return reading{}, &Unreadable{Field: field, Diag: bad}
 	}
-	out := reading{field: field, text: text, root: r.Root, notes: r.Notes}
-	if !formula.HasSum(r.Root) {
+	out := reading{field: field, text: text, root: r.Root, sums: r.Root, notes: r.Notes}
+	if !formula.HasSum(r.Root) && !formula.HasOpenIndex(r.Root) {
 		return out, nil
 	}
-	root, err := formula.Expand(r.Root, formula.Setting{}, m)
+	out.sums = formula.CloseAllDots(r.Root, q.cycle)
+	root, err := formula.Expand(out.sums, formula.Setting{}, m)
 	var diag *source.Diag
 	switch {
 	case err == nil:
@@ -156,12 +162,12 @@ func (q *Question) open(texts ...string) (*session, []reading, *Outcome) {
 	trees := make([]*syntax.Node, 0, len(texts)/2+len(q.assume))
 	var notes []*source.Diag
 	for i := 0; i < len(texts); i += 2 {
-		r, bad := read(texts[i], texts[i+1], m)
+		r, bad := q.read(texts[i], texts[i+1], m)
 		if bad != nil {
 			return nil, nil, &Outcome{Unreadable: bad, Reason: bad.Diag.Message}
 		}
 		if r.general {
-			return nil, nil, &Outcome{Reason: "sums for every number of terms are not decided in this kind of question"}
+			return nil, nil, &Outcome{Reason: "sums for every number of terms are not decided in this kind of question", general: true}
 		}
 		readings, trees, notes = append(readings, r), append(trees, r.root), append(notes, r.notes...)
 	}
@@ -175,7 +181,7 @@ func (q *Question) open(texts ...string) (*session, []reading, *Outcome) {
 func (q *Question) enter(m *budget.Meter, readings []reading, trees []*syntax.Node) (*session, *Outcome) {
 	for _, a := range q.assume {
 		if a.general {
-			return nil, &Outcome{Reason: "sums for every number of terms are not decided in this kind of question"}
+			return nil, &Outcome{Reason: "sums for every number of terms are not decided in this kind of question", general: true}
 		}
 		trees = append(trees, a.root)
 	}

@@ -11,6 +11,9 @@ import (
 // Cost: two questions, together bounded by the question's limits.
 func (q *Question) Relation(left, right string) RelationOutcome {
 	s, texts, bad := q.open("left", left, "right", right)
+	if bad != nil && bad.general {
+		return q.seriesRelation(left, right)
+	}
 	if bad != nil {
 		return RelationOutcome{Relation: RelationUnsettled, Forward: *bad, Backward: *bad}
 	}

@@ -52,6 +52,8 @@ type Outcome struct {
 	Reason     string
 	Unreadable *Unreadable
 	Notes      []*source.Diag // how ambiguous places were read, points left out
+
+	general bool // unsettled so far because sums, indices or assumptions are for every number of terms
 }
 
 // Unreadable tells which text could not be read, and where in it.

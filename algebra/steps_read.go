@@ -21,7 +21,7 @@ func (q *Question) chain(claim string, lines []Line) (*chain, *StepsOutcome) {
 	m := budget.New(limits)
 	c := &chain{session: &session{q: q, meter: m, given: formula.Always()}}
 	c.claim = &written{index: -1, text: claim}
-	r, bad := read("claim", claim, m)
+	r, bad := q.read("claim", claim, m)
 	if bad != nil {
 		return nil, claimFailed(&Outcome{Unreadable: bad, Reason: bad.Diag.Message})
 	}
@@ -34,6 +34,9 @@ func (q *Question) chain(claim string, lines []Line) (*chain, *StepsOutcome) {
 	for i, l := range lines {
 		w := readLine(i, l, before, m)
 		c.lines = append(c.lines, w)
+		if i > 0 && w.root != nil && goesOn(l.Text, l.Link != "") && isExpression(c.lines[i-1].root) {
+			c.lines[i-1].root, c.lines[i-1].opening = nil, true
+		}
 		if w.root == nil {
 			continue
 		}
@@ -89,6 +92,18 @@ func readLine(i int, l Line, before string, m *budget.Meter) *written {
 	w.root = r.Root
 	w.reading = reading{field: field, text: text, root: r.Root, notes: r.Notes}
 	return w
+}
+
+// isExpression reports a tree that is no formula by its kind.
+func isExpression(n *syntax.Node) bool {
+	if n == nil {
+		return false
+	}
+	switch n.Kind {
+	case syntax.Relation, syntax.And, syntax.Or, syntax.In, syntax.None, syntax.Not, syntax.Implies, syntax.Iff:
+		return false
+	}
+	return true
 }
 
 func linkNamed(text string) syntax.Link {

@@ -13,6 +13,9 @@ import (
 // Cost: bounded by the question's limits. Errors: Unreadable.
 func (q *Question) Truth(statement string) Outcome {
 	s, texts, bad := q.open("statement", statement)
+	if bad != nil && bad.general {
+		return q.seriesTruth(statement)
+	}
 	if bad != nil {
 		return *bad
 	}
@@ -34,6 +37,9 @@ func (q *Question) Truth(statement string) Outcome {
 // Cost: that of multiplying both out; bounded by the question's limits.
 func (q *Question) Identity(left, right string) Outcome {
 	s, texts, bad := q.open("left", left, "right", right)
+	if bad != nil && bad.general {
+		return q.seriesIdentity(left, right)
+	}
 	if bad != nil {
 		return *bad
 	}

@@ -164,7 +164,11 @@ func general(a, b *syntax.Node) (*syntax.Node, bool) {
 		if x == y-x {
 			return step, true
 		}
-		return &syntax.Node{Kind: syntax.Add, Kids: []*syntax.Node{step, numeral(x - (y - x))}}, true
+		rest := x - (y - x)
+		if rest < 0 {
+			return &syntax.Node{Kind: syntax.Sub, Kids: []*syntax.Node{step, numeral(-rest)}}, true
+		}
+		return &syntax.Node{Kind: syntax.Add, Kids: []*syntax.Node{step, numeral(rest)}}, true
 	}
 	if a.Kind != b.Kind || a.Text != b.Text || len(a.Kids) != len(b.Kids) {
 		return nil, false

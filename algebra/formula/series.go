@@ -31,6 +31,7 @@ type Sums struct {
 	Min    int64  // the rewriting is exact from this n on
 	Atoms  []Atom
 
+	bodies []*syntax.Node // of all sums
 	vars   []Variable
 	letter string // of the atoms
 	bound  []string
@@ -223,5 +224,9 @@ func (s *Sums) sum(n *syntax.Node) (*syntax.Node, error) {
 		return total.sum(), nil
 	}
 	s.Min = max(s.Min, lo-hi-1)
+	s.bodies = append(s.bodies, body)
 	return s.split(n, body, lo, hi)
 }
+
+// Bodies is the number of sums rewritten so far.
+func (s *Sums) Bodies() int { return len(s.bodies) }

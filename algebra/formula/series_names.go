@@ -267,3 +267,32 @@ func replace(n *syntax.Node, name string, value *syntax.Node) *syntax.Node {
 	}
 	return &out
 }
+
+// HasOpenIndex reports an index that is not a number.
+func HasOpenIndex(n *syntax.Node) bool {
+	if n.Kind == syntax.Name {
+		return len(n.Kids) == 1 && n.Kids[0].Kind != syntax.Number
+	}
+	for _, k := range n.Kids {
+		if HasOpenIndex(k) {
+			return true
+		}
+	}
+	return false
+}
+
+// NamesIn lists all names in a text, families by their letter.
+func NamesIn(n *syntax.Node) []string {
+	found := map[string]bool{}
+	var walk func(n *syntax.Node)
+	walk = func(n *syntax.Node) {
+		if n.Kind == syntax.Name {
+			found[n.Text] = true
+		}
+		for _, k := range n.Kids {
+			walk(k)
+		}
+	}
+	walk(n)
+	return sorted(found)
+}

@@ -6,6 +6,12 @@ import (
 	"squaremark/algebra/syntax"
 )
 
+// Tree is a syntax tree for those who only hand it on.
+type Tree = *syntax.Node
+
+// SizeTree is the name of the number of terms.
+func (s *Sums) SizeTree() Tree { return s.sizeNode() }
+
 // Window is a scope for statements about members at running indices i < j < k
 // (Copies of them), each together with its Width followers.
 type Window struct {
@@ -25,13 +31,34 @@ type Use struct{ Atom, Copy, Shift int }
 // outer scope that coefficients bring in. Where ordered is set the running
 // indices rise, so that an order of a family orders its members.
 // Errors as for Scope.Expression.
-func (s *Sums) Window(copies, width int, uses []Use, outer []*syntax.Node, ordered bool) (*Window, []Term, error) {
+func (s *Sums) Window(copies, width int, uses []Use, outer []Tree, ordered bool) (*Window, []Term, error) {
 	w := &Window{Copies: copies, Width: width, index: s.running(copies)}
-	var trees, conds []*syntax.Node
+	var trees []*syntax.Node
 	for _, u := range uses {
 		trees = append(trees, at(s.Atoms[u.Atom].body, s.runningAt(w, u.Copy, u.Shift)))
 	}
+	return s.window(w, trees, outer, ordered)
+}
+
+// Body is the summand of the k-th sum that was rewritten, at the running index
+// 0, as it was written; ok is false when there are not so many.
+func (s *Sums) Body(k int) (w *Window, body Term, ok bool, err error) {
+	if k >= len(s.bodies) {
+		return nil, Term{}, false, nil
+	}
+	lo, hi, _ := Offsets(s.bodies[k], dotsIndex)
+	w = &Window{Copies: 1, Width: int(hi - lo), index: s.running(1)}
+	w, terms, err := s.window(w, []*syntax.Node{at(s.bodies[k], s.runningAt(w, 0, int(-lo)))}, nil, false)
+	if err != nil {
+		return nil, Term{}, true, err
+	}
+	return w, terms[0], true, nil
+}
+
+func (s *Sums) window(w *Window, trees []*syntax.Node, outer []Tree, ordered bool) (*Window, []Term, error) {
+	copies, width := w.Copies, w.Width
 	bodies := len(trees)
+	var conds []*syntax.Node
 	for c := range copies {
 		for _, e := range s.conds {
 			if e.width > 0 && s.Cyclic {
@@ -147,7 +174,7 @@ func (w *Window) Index() []string { return w.index }
 
 // OuterNode is the tree of a variable of a rewritten text, for Window; nil for
 // the symbol of a root.
-func (s *Sums) OuterNode(scope *Scope, v int) *syntax.Node {
+func (s *Sums) OuterNode(scope *Scope, v int) Tree {
 	if v >= len(scope.Vars) {
 		return nil
 	}
@@ -171,7 +198,7 @@ type End struct {
 // Ends makes a scope for these single bodies together with the outer names,
 // and gives them as fractions with what is assumed of their members for
 // n ≥ from.
-func (s *Sums) Ends(from int64, ends []End, outer []*syntax.Node) (*Scope, []Fraction, *Formula, error) {
+func (s *Sums) Ends(from int64, ends []End, outer []Tree) (*Scope, []Fraction, *Formula, error) {
 	var trees []*syntax.Node
 	for _, e := range ends {
 		index := numeral(e.At)

@@ -1,0 +1,153 @@
+package series
+
+import (
+	"squaremark/algebra/formula"
+	"squaremark/algebra/number"
+	"squaremark/algebra/poly"
+)
+
+// placings lists the ways to spread the monomials over the window that are
+// tried: evenly; evenly and then stationary at equal members; for a quadratic
+// form in one family over three neighbours the best one.
+func (l *line) placings() []placing {
+	width := l.form.width
+	even := placing{width: width, weights: map[int][]number.Num{}}
+	for _, k := range l.form.atoms {
+		places := width - l.Sums.Atoms[k].Width + 1
+		if l.Sums.Atoms[k].Weighted {
+			places = 1 // the index in the body tells the place
+		}
+		row := make([]number.Num, width-l.Sums.Atoms[k].Width+1)
+		for h := range places {
+			row[h] = number.Frac(1, int64(places))
+		}
+		even.weights[k] = row
+	}
+	list := []placing{even}
+	if width > 0 && l.Sums.Cyclic {
+		moved := even
+		moved.telescope = true
+		list = append(list, moved)
+	}
+	if p, ok := l.quadratic(even); ok {
+		list = append([]placing{p}, list...)
+	}
+	return list
+}
+
+// quadratic places the squares of a form Σ p a_i² + q a_i a_{i+1} + r a_i a_{i+2}
+// so that the window's matrix is positive semidefinite whenever some placing
+// makes it so. With x, p - 2x, x on the diagonal it splits, by its symmetry,
+// into x ≥ r/2 and (x + r/2)(p - 2x) ≥ q²/8, whose left side is greatest at
+// x = (p - r)/4; symmetric placings suffice, for a placing and its mirror
+// image may be averaged.
+//
+// Source: elementary; that a window as wide as the form suffices is the
+// theorem of Fejér and Riesz on non-negative trigonometric polynomials (from
+// memory).
+func (l *line) quadratic(even placing) (placing, bool) {
+	if l.form.width != 2 || len(l.form.atoms) > 3 {
+		return placing{}, false
+	}
+	p, r, square := number.Num{}, number.Num{}, -1
+	for _, k := range l.form.atoms {
+		c, ok := l.coefs[k].IsConst()
+		if !ok {
+			return placing{}, false
+		}
+		switch l.Sums.Atoms[k].Width {
+		case 0:
+			if square >= 0 {
+				return placing{}, false
+			}
+			p, square = c, k
+		case 2:
+			r = c
+		}
+	}
+	inv, ok := p.Inv()
+	if !ok {
+		return placing{}, false
+	}
+	x := p.Sub(r).Mul(number.Frac(1, 4))
+	if half := r.Mul(number.Frac(1, 2)); x.Cmp(half) < 0 {
+		x = half
+	}
+	share := x.Mul(inv)
+	out := placing{width: 2, weights: map[int][]number.Num{}}
+	for k, row := range even.weights {
+		out.weights[k] = row
+	}
+	out.weights[square] = []number.Num{share, number.Int(1).Sub(share).Sub(share), share}
+	return out, true
+}
+
+// stationary adds telescoping terms c·(x_h^d - x_{h+1}^d) to a summand round a
+// cycle, one for each degree d of its homogeneous parts, so that its
+// derivatives vanish where all members are equal. ok is false when there is
+// nothing to add.
+func (l *line) stationary(w *formula.Window, f *formula.Fraction) bool {
+	r := w.Ring
+	family, members := "", make([]int, w.Width+1)
+	for h := range members {
+		members[h] = -1
+	}
+	for v := range w.Vars {
+		name, _, offset, ok := w.MemberName(v)
+		if !ok {
+			continue
+		}
+		if family != "" && name != family || offset < 0 || offset > w.Width {
+			return false
+		}
+		family, members[offset] = name, v
+	}
+	for _, v := range members {
+		if v < 0 {
+			return false
+		}
+	}
+	// On the diagonal each derivative of num/den is a sum of multiples of
+	// powers of t, where den is a multiple of one power.
+	t := r.Var(members[0])
+	diagonal := func(p poly.Poly) poly.Poly {
+		for _, v := range members[1:] {
+			p = r.Subst(p, v, t)
+		}
+		return p
+	}
+	added := false
+	last := map[int]number.Num{}
+	for h, v := range members[:w.Width] {
+		num := r.Sub(r.Mul(r.Derivative(f.Num, v), f.Den), r.Mul(f.Num, r.Derivative(f.Den, v)))
+		num, den := diagonal(num), diagonal(r.Mul(f.Den, f.Den))
+		q, ok := r.DivExact(num, den)
+		if !ok {
+			return false
+		}
+		parts := r.Coeffs(q, members[0])
+		for e := range max(len(parts), maxStationary) {
+			slope := number.Num{}
+			if e < len(parts) {
+				c, constant := parts[e].IsConst()
+				if !constant {
+					return false
+				}
+				slope = c
+			}
+			// d/dx_h of c_h·x_h^d - c_{h-1}·x_h^d, with d = e + 1, is to cancel it.
+			d := e + 1
+			c := last[d].Sub(slope.Mul(number.Frac(1, int64(d))))
+			last[d] = c
+			if !c.IsZero() {
+				added = true
+				move := r.Sub(r.Pow(r.Var(v), d), r.Pow(r.Var(members[h+1]), d))
+				*f = w.Plus(*f, one(r, r.Scale(move, c)))
+			}
+		}
+	}
+	return added
+}
+
+// maxStationary bounds the degrees looked at without a derivative of their own.
+const maxStationary = 8

@@ -1,0 +1,422 @@
+package algebra
+
+import (
+	"errors"
+	"fmt"
+
+	"squaremark/algebra/budget"
+	"squaremark/algebra/decide"
+	"squaremark/algebra/evidence"
+	"squaremark/algebra/formula"
+	"squaremark/algebra/poly"
+	"squaremark/algebra/source"
+	"squaremark/algebra/syntax"
+)
+
+// sized is one question about sums for every number of terms.
+type sized struct {
+	q       *Question
+	meter   *budget.Meter
+	size    string // "n"; "" where only indices are general
+	vars    []formula.Variable
+	premise *syntax.Node // nil for none
+	goal    *syntax.Node
+	natural bool // undefined points are left out; otherwise the goal is false there
+	field   string
+	notes   []*source.Diag
+	fixed   []*syntax.Node // assumptions without a free index
+	every   []indexed
+	start   int64 // the least n that the assumptions allow
+	below   bool  // n may be negative
+	known   map[int64]Outcome
+}
+
+// indexed is an assumption for every value of its index.
+type indexed struct {
+	tree  *syntax.Node
+	index string
+}
+
+func cycleIn(assume []string, limits budget.Limits) string {
+	for _, text := range assume {
+		if r, bad := syntax.Read(text, budget.New(limits)); bad == nil {
+			if _, size, ok := formula.CycleOf(r.Root); ok {
+				return size
+			}
+		}
+	}
+	return ""
+}
+
+// seriesTruth answers Truth where sums, indices or assumptions are for every
+// number of terms.
+func (q *Question) seriesTruth(statement string) Outcome {
+	g, out := q.sized("statement", statement)
+	if g == nil {
+		return out
+	}
+	g.natural = true
+	return g.decide()
+}
+
+// seriesIdentity answers Identity in the same way.
+func (q *Question) seriesIdentity(left, right string) Outcome {
+	g, out := q.sized("left", left, "right", right)
+	if g == nil {
+		return out
+	}
+	g.goal = &syntax.Node{Kind: syntax.Relation, At: g.goal.At, Kids: []*syntax.Node{g.premise, g.goal}, Rels: []syntax.Rel{syntax.Eq}}
+	g.premise, g.natural = nil, true
+	return g.decide()
+}
+
+// seriesRelation answers Relation in the same way.
+func (q *Question) seriesRelation(left, right string) RelationOutcome {
+	forward, out := q.sized("left", left, "right", right)
+	if forward == nil {
+		return RelationOutcome{Relation: RelationUnsettled, Forward: out, Backward: out}
+	}
+	backward := *forward
+	backward.meter, backward.known = budget.New(q.limits), map[int64]Outcome{}
+	backward.premise, backward.goal = forward.goal, forward.premise
+	a, b := forward.decide(), backward.decide()
+	return RelationOutcome{Relation: relationOf(a.Verdict, b.Verdict), Forward: a, Backward: b}
+}
+
+// sized reads the texts (one: the goal; two: a premise and the goal).
+func (q *Question) sized(texts ...string) (*sized, Outcome) {
+	g := &sized{q: q, meter: budget.New(q.limits), known: map[int64]Outcome{}, field: texts[len(texts)-2]}
+	for i := 0; i < len(texts); i += 2 {
+		r, bad := q.read(texts[i], texts[i+1], g.meter)
+		if bad != nil {
+			return nil, Outcome{Unreadable: bad, Reason: bad.Diag.Message}
+		}
+		g.premise, g.goal = g.goal, r.sums
+		g.notes = append(g.notes, r.notes...)
+	}
+	trees := []*syntax.Node{g.goal}
+	if g.premise != nil {
+		trees = append(trees, g.premise)
+	}
+	for _, a := range q.assume {
+		trees = append(trees, a.sums)
+	}
+	sizes := formula.Sizes(q.vars, trees...)
+	switch {
+	case len(sizes) > 1:
+		return nil, Outcome{Reason: "sums with more than one number of terms are not decided", Notes: g.notes}
+	case len(sizes) == 1:
+		g.size = sizes[0]
+	}
+	g.vars = q.vars
+	if g.size != "" {
+		if g.vars = formula.WithSize(q.vars, g.size); len(g.vars) > len(q.vars) {
+			g.notes = append(g.notes, &source.Diag{Severity: source.Note, Code: "number-of-terms", Message: g.size + " is read as the number of terms: 1, 2, 3, ..."})
+		}
+	}
+	if reason := g.sort(trees); reason != "" {
+		return nil, Outcome{Reason: reason, Notes: g.notes}
+	}
+	return g, Outcome{}
+}
+
+// sort tells the assumptions apart, and the families that run round a cycle.
+func (g *sized) sort(trees []*syntax.Node) (reason string) {
+	round := map[string]bool{}
+	for _, a := range g.q.assume {
+		if family, _, ok := formula.CycleOf(a.sums); ok {
+			round[family] = true
+			continue
+		}
+		if index, ok := formula.FreeIndex(a.sums, g.size); ok {
+			g.every = append(g.every, indexed{a.sums, index})
+			continue
+		}
+		g.fixed = append(g.fixed, a.sums)
+	}
+	if len(round) == 0 {
+		return ""
+	}
+	for _, family := range formula.Families(trees...) {
+		if !round[family] && declared(g.q.vars, family+"_i") {
+			return "families of which only some run round a cycle are not decided"
+		}
+	}
+	return ""
+}
+
+func (g *sized) cyclic() bool { return g.size != "" && g.q.cycle == g.size }
+
+// Shares of work for one number of terms, in budget units.
+const (
+	workGlance = 60_000
+	workLook   = 400_000
+	workCheck  = 300_000
+)
+
+// decide looks at the first few n, then for a proof for all later ones, then
+// longer at single n.
+func (g *sized) decide() Outcome {
+	if g.size == "" {
+		out := g.at(0, g.meter.Left())
+		out.Notes = append(out.Notes, g.notes...)
+		return out
+	}
+	bounded := g.allowed()
+	const glances, looks = 3, 6
+	for k := range int64(glances) {
+		if out := g.at(g.start+k, workGlance); out.Verdict == Fails || out.Unreadable != nil {
+			return g.told(out)
+		}
+	}
+	if bounded {
+		return g.told(g.finite())
+	}
+	if p, ok := g.prove(); ok {
+		early := Outcome{Verdict: Holds}
+		for n := g.start; n < p.from && early.Verdict == Holds; n++ {
+			early = g.at(n, workLook)
+		}
+		if early.Verdict != Holds {
+			return g.told(early)
+		}
+		return g.told(Outcome{Verdict: Holds, Evidence: p.evidence(g)})
+	}
+	for k := range int64(looks) {
+		if out := g.at(g.start+k, workLook); out.Verdict == Fails {
+			return g.told(out)
+		}
+	}
+	reason := "no proof for every " + g.size + " and no counterexample was found"
+	if err := g.meter.Err(); err != nil {
+		reason = err.Error()
+	}
+	return g.told(Outcome{Reason: reason})
+}
+
+func (g *sized) told(out Outcome) Outcome {
+	out.Notes = append(append([]*source.Diag(nil), g.notes...), out.Notes...)
+	return out
+}
+
+// finite answers where the assumptions leave finitely many n.
+func (g *sized) finite() Outcome {
+	e := &Evidence{Kind: "series", Text: "for each " + g.size + " that is possible, one by one"}
+	var data []*evidence.Record
+	for n := g.start; n <= maxFinite; n++ {
+		out := g.at(n, workLook)
+		if out.Verdict != Holds {
+			return out
+		}
+		if out.Evidence != nil {
+			e.Steps = append(e.Steps, fmt.Sprintf("%s = %d: %s", g.size, n, out.Evidence.Text))
+			if more, ok := out.Evidence.Data.([]*evidence.Record); ok {
+				data = append(data, more...)
+			}
+		}
+	}
+	e.Data = data
+	return Outcome{Verdict: Holds, Evidence: e}
+}
+
+// maxFinite is the greatest n up to which a bounded number of terms is tried
+// out.
+const maxFinite = 8
+
+// at answers the question for one number of terms, at most at this cost. An
+// open answer is asked again where more work is offered.
+func (g *sized) at(n, work int64) Outcome {
+	if out, ok := g.known[n]; ok && (out.Verdict != Unsettled || out.Unreadable != nil || work <= workGlance) {
+		return out
+	}
+	out := g.written(n, g.meter.Part(work))
+	g.known[n] = out
+	return out
+}
+
+// written writes everything out for n terms and decides it.
+func (g *sized) written(n int64, m *budget.Meter) Outcome {
+	goal, err := g.expand(g.goal, n, nil, m)
+	if undefined(err) {
+		if g.natural {
+			return Outcome{Verdict: Holds} // nothing is claimed there
+		}
+		goal, err = never(g.goal), nil
+	}
+	if err != nil {
+		return g.open(err, g.field)
+	}
+	trees := []*syntax.Node{goal}
+	var given []*syntax.Node
+	list := g.fixed
+	if g.premise != nil {
+		list = append(append([]*syntax.Node(nil), list...), g.premise)
+	}
+	for _, t := range list {
+		x, err := g.expand(t, n, nil, m)
+		if undefined(err) {
+			return Outcome{Verdict: Holds} // it is false there
+		}
+		if err != nil {
+			return g.open(err, "assume")
+		}
+		given = append(given, x)
+	}
+	more, err := g.instances(n, append(trees, given...), m)
+	if err != nil {
+		return g.open(err, "assume")
+	}
+	given = append(given, more...)
+	scope, err := formula.NewScope(g.vars, m, append(trees, given...)...)
+	if err != nil {
+		return g.open(err, g.field)
+	}
+	s := &session{Scope: scope, q: g.q, meter: m, given: formula.Always()}
+	for _, t := range given {
+		st, err := scope.Formula(t)
+		if undefined(err) {
+			return Outcome{Verdict: Holds}
+		}
+		if err != nil {
+			return g.open(err, "assume")
+		}
+		s.given = formula.And(s.given, st.Body)
+	}
+	st, err := scope.Formula(goal)
+	switch {
+	case undefined(err) && g.natural:
+		return Outcome{Verdict: Holds}
+	case undefined(err):
+		st.Body = formula.Never()
+	case err != nil:
+		return g.open(err, g.field)
+	}
+	if g.natural {
+		s.given = formula.And(s.given, defined(st.Domain))
+	}
+	a := decide.Always(scope, s.given, st.Body)
+	out := s.outcome(a)
+	if out.Verdict == Fails {
+		s.addSides(out.Witness, goal, a.Cases[0])
+		if g.size != "" {
+			out.Witness.Point = append([]Value{{g.size, fmt.Sprint(n)}}, out.Witness.Point...)
+			out.Evidence.Text = describe(out.Witness)
+		}
+	}
+	return out
+}
+
+// never is a formula that is false, at the place of another.
+func never(n *syntax.Node) *syntax.Node { return &syntax.Node{Kind: syntax.None, At: n.At} }
+
+// undefined reports an error that comes from a part without a value.
+func undefined(err error) bool {
+	var diag *source.Diag
+	return errors.As(err, &diag) && (diag.Code == "division-by-zero" || diag.Code == "root-of-negative")
+}
+
+// open is the outcome of an error: a mistake of the writer, or unsettled.
+func (g *sized) open(err error, field string) Outcome {
+	var diag *source.Diag
+	if errors.As(err, &diag) && diag.Code == "too-large" {
+		return Outcome{Reason: diag.Message}
+	}
+	if errors.Is(err, formula.ErrSymbolic) {
+		return Outcome{Reason: "an index or a bound of a sum has no value"}
+	}
+	return *failed(field, err)
+}
+
+func (g *sized) expand(n *syntax.Node, size int64, more map[string]int64, m *budget.Meter) (*syntax.Node, error) {
+	values := map[string]int64{}
+	if g.size != "" {
+		values[g.size] = size
+	}
+	for k, v := range more {
+		values[k] = v
+	}
+	set := formula.Setting{Values: values}
+	if g.cyclic() {
+		set.Cycle = g.size
+	}
+	return formula.Expand(n, set, m)
+}
+
+// maxInstances bounds how often one assumption for every index is used.
+const maxInstances = 40
+
+// instances writes the assumptions for every index out: round a cycle for each
+// of its members, otherwise wherever all members are among the first n or
+// are mentioned.
+func (g *sized) instances(n int64, trees []*syntax.Node, m *budget.Meter) ([]*syntax.Node, error) {
+	lo, hi := formula.Span(1, max(n, 1), trees...)
+	var list []*syntax.Node
+	for _, e := range g.every {
+		first, last := lo, hi
+		if g.cyclic() {
+			first, last = 1, n
+		} else if l, h, ok := formula.Offsets(e.tree, e.index); ok {
+			first, last = lo-l, hi-h
+		}
+		if last-first >= maxInstances {
+			return nil, &formula.OutsideError{Reason: "an assumption for every index has too many instances"}
+		}
+		for i := first; i <= last; i++ {
+			t, err := g.expand(e.tree, n, map[string]int64{e.index: i}, m)
+			if err != nil {
+				return nil, err
+			}
+			list = append(list, t)
+		}
+	}
+	return list, nil
+}
+
+// allowed finds the first n that the assumptions about n alone allow, and
+// reports that they leave none above maxFinite.
+func (g *sized) allowed() (bounded bool) {
+	g.start = 1
+	var conds []*syntax.Node
+	for _, t := range g.fixed {
+		if names := formula.NamesIn(t); len(names) == 1 && names[0] == g.size && !formula.HasSum(t) {
+			conds = append(conds, t)
+		}
+	}
+	for _, v := range g.vars {
+		if v.Name == g.size && v.Range != formula.PositiveInteger {
+			g.start = 0
+		}
+	}
+	scope, given := g.sizeScope(conds)
+	if scope == nil {
+		return false
+	}
+	about := func(k int64, rel poly.Rel) bool {
+		v, _ := scope.Ring.Index(g.size)
+		p := scope.Ring.Sub(scope.Ring.Var(v), scope.Ring.Int(k))
+		return decide.Always(scope, given, formula.Condition(poly.Condition{P: p, Rel: rel})).Verdict == Holds
+	}
+	const last = 40
+	g.below = g.start == 0 && !about(0, poly.Ge)
+	for k := g.start + 1; k <= last && about(k, poly.Ge); k++ {
+		g.start = k
+	}
+	return !g.below && about(maxFinite, poly.Le)
+}
+
+// sizeScope is a scope of n alone with what is assumed of it.
+func (g *sized) sizeScope(conds []*syntax.Node) (*formula.Scope, *formula.Formula) {
+	scope, err := formula.NewScope(g.vars, g.meter.Part(workGlance), append([]*syntax.Node{{Kind: syntax.Name, Text: g.size}}, conds...)...)
+	if err != nil {
+		return nil, nil
+	}
+	given := formula.Always()
+	for _, t := range conds {
+		st, err := scope.Formula(t)
+		if err != nil {
+			return nil, nil
+		}
+		given = formula.And(given, st.Body)
+	}
+	return scope, given
+}
