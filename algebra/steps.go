@@ -60,6 +60,7 @@ type written struct {
 	outside    string // why it is beyond what is decided
 	reading    reading
 	name       string // the name that it introduces
+	opening    bool   // an expression that the next line goes on with: no formula of its own
 	true_      bool   // known to hold wherever the givens do
 }
 

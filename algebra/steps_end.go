@@ -41,6 +41,8 @@ func (c *chain) directionReason() string {
 	for i := range c.steps {
 		s := &c.steps[i]
 		switch {
+		case !s.to.readable():
+			return "a line in between could not be read or judged"
 		case s.to.name != "":
 		case !c.fact && s.claimed == syntax.Forward:
 			return "the argument starts at the claim and goes on from it, so it assumes what it should prove"

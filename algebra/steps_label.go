@@ -303,7 +303,10 @@ func (j *judge) outcome(forward bool) *Outcome {
 // conditionText names what a move needs: x - 3 > 0.
 func (j *judge) conditionText(needs []poly.Condition) string {
 	var parts []string
-	for _, c := range needs {
+	for i, c := range needs {
+		if j.local.Implied(needs, i) {
+			continue
+		}
 		text := j.local.ConditionText(c)
 		if !contains(parts, text) {
 			parts = append(parts, text)

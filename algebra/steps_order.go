@@ -8,7 +8,7 @@ import (
 // begin settles where the argument starts and which line is judged from which.
 func (c *chain) begin(start Start) {
 	first, last := c.end(0, 1), c.end(len(c.lines)-1, -1)
-	firstIsClaim := first != nil && c.isClaim(first)
+	firstIsClaim := first != nil && !first.line.Chain && c.isClaim(first)
 	switch start {
 	case StartClaim:
 	case StartFact:
@@ -16,12 +16,15 @@ func (c *chain) begin(start Start) {
 	default:
 		c.fact = !firstIsClaim && first != nil && first.link == syntax.NoLink && c.startsAtFact(first, last)
 	}
-	c.same = !c.fact && firstIsClaim && first.link == syntax.NoLink && !first.line.Chain
+	c.same = !c.fact && firstIsClaim && first.link == syntax.NoLink
 	from := c.claim
 	if c.fact {
 		from = nil
 	}
 	for _, w := range c.lines {
+		if w.opening {
+			continue
+		}
 		if w == first && (c.same || c.fact) {
 			from = w
 			continue

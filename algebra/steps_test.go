@@ -120,9 +120,13 @@ func (c *chainCase) variables(t testing.TB) []algebra.Declared {
 		}
 		var walk func(n *syntax.Node)
 		walk = func(n *syntax.Node) {
-			if n.Kind == syntax.Name && !seen[n.Text] && n.Text != "i" {
-				seen[n.Text] = true
-				list = append(list, algebra.Declared{Name: n.Text, Range: c.declared[n.Text]})
+			name := n.Text
+			if len(n.Kids) > 0 {
+				name += "_i"
+			}
+			if n.Kind == syntax.Name && !seen[name] && name != "i" {
+				seen[name] = true
+				list = append(list, algebra.Declared{Name: name, Range: c.declared[name]})
 			}
 			for _, k := range n.Kids {
 				walk(k)

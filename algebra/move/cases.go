@@ -4,7 +4,6 @@ import (
 	"squaremark/algebra/decide"
 	"squaremark/algebra/evidence"
 	"squaremark/algebra/formula"
-	"squaremark/algebra/syntax"
 )
 
 // splitCases looks at a line in cases that together leave nothing out.
@@ -23,33 +22,57 @@ var rejoinCases = Move{
 	Try: func(p *Pair) Result { return p.cases(p.To, p.From).turned() },
 }
 
-// cases compares a line with itself in cases.
+// cases compares a line with itself in cases; in each case it may be
+// rewritten with what the case says, such as |x| as x where x ≥ 0.
 func (p *Pair) cases(line, split *Line) Result {
 	if split.Shape != Either || line.Shape != Single {
 		return refused(CodeShape)
 	}
-	var covers []*formula.Formula
+	covers := make([]*formula.Formula, 0, len(split.Kids))
 	for _, k := range split.Kids {
-		if k.Shape != Both {
+		cover, ok := p.inCase(line, k)
+		if !ok {
 			return refused(CodeShape)
 		}
-		var rest []*formula.Formula
-		found := false
-		for _, part := range k.Kids {
-			if !found && part.Tree != nil && line.Tree != nil && syntax.Equal(part.Tree, line.Tree) {
-				found = true
-				continue
-			}
-			rest = append(rest, part.Body)
-		}
-		if !found {
-			return refused(CodeShape)
-		}
-		covers = append(covers, formula.And(rest...))
+		covers = append(covers, cover)
 	}
 	r := Result{Backward: proved}
 	if decide.Always(p.Scope, formula.And(p.Given, line.Body), formula.Or(covers...)).Verdict == evidence.Holds && !p.Ring.Meter().Exhausted() {
 		r.Forward = proved
 	}
 	return r
+}
+
+// inCase looks among the parts of one case for the line; the other parts are
+// what defines the case.
+func (p *Pair) inCase(line, kid *Line) (*formula.Formula, bool) {
+	if kid.Shape != Both {
+		return nil, false
+	}
+	for i, part := range kid.Kids {
+		if part.Shape != Single {
+			continue
+		}
+		others := append(append([]*Line(nil), kid.Kids[:i]...), kid.Kids[i+1:]...)
+		bodies := make([]*formula.Formula, len(others))
+		for k, o := range others {
+			bodies[k] = o.Body
+		}
+		cover := formula.And(bodies...)
+		local := New(p.Scope, formula.And(p.Given, cover), append(append([]*Line(nil), p.lines...), others...))
+		local.Relate()
+		q := local.Between(local.again(line), local.again(part), p.Index, nil)
+		if r, _ := q.rewriting(); r.reversible() {
+			return cover, true
+		}
+	}
+	return nil, false
+}
+
+// again is a single relation read anew, with what this setting knows about
+// roots.
+func (s *Setting) again(l *Line) *Line {
+	out := *l
+	out.Atom = s.atom(l.Atom.Left, l.Atom.Right, l.Atom.Rel)
+	return &out
 }

@@ -11,6 +11,7 @@ var Catalogue = []*Move{
 	&differenceOfSquares,
 	&completeSquare,
 	&commonDenominator,
+	&rootOfSquare,
 	&factorise,
 	&expand,
 	&collect,
@@ -51,6 +52,7 @@ var Catalogue = []*Move{
 	&multiplyInequalities,
 	&splitCases,
 	&rejoinCases,
+	&chainOfRelations,
 	// facts
 	&givenFact,
 	&squareNonNegative,
@@ -58,7 +60,6 @@ var Catalogue = []*Move{
 	&knownSigns,
 	&numberFact,
 	&identityFact,
-	&chainOfRelations,
 }
 
 // Retired lists the ids of moves that are no longer tried, with the reason.
@@ -67,7 +68,7 @@ var Retired = map[string]string{}
 // Of the rewritings, which rest on one core, a step names what was written
 // differently and what was done to both sides.
 var (
-	squares = []*Move{&swapSides, &recogniseSquare, &completeSquare, &sumOfSquares, &differenceOfSquares, &commonDenominator}
+	squares = []*Move{&swapSides, &recogniseSquare, &completeSquare, &sumOfSquares, &differenceOfSquares, &commonDenominator, &rootOfSquare}
 	written = []*Move{&factorise, &expand, &collect}
 	across  = []*Move{&scaleNegative, &scalePositive, &addToBothSides, &moveAcross}
 )

@@ -14,14 +14,14 @@ var chainOfRelations = Move{
 	Try: func(p *Pair) Result {
 		var r Result
 		if p.To.Chain && p.From.Shape == Single {
-			if p.insideChain(p.To, p.From) {
+			if p.insideChain(p.To, p.From, false) {
 				r.Backward = proved
 			}
 			if p.Evident(p.To) != "" && (p.Fact || r.Backward.Status == Proved) {
 				r.Forward = proved
 			}
 		}
-		if p.From.Chain && p.To.Shape == Single && p.insideChain(p.From, p.To) {
+		if p.From.Chain && p.To.Shape == Single && p.insideChain(p.From, p.To, false) {
 			r.Forward = proved
 		}
 		if !r.found() {
@@ -32,8 +32,8 @@ var chainOfRelations = Move{
 }
 
 // insideChain reports that a chain of relations says what a single relation
-// says, between two of its members.
-func (p *Pair) insideChain(chain, single *Line) bool {
+// says, between two of its members; exact: with the same sides.
+func (p *Pair) insideChain(chain, single *Line, exact bool) bool {
 	kids := chain.Tree.Kids
 	for i := range chain.Kids {
 		rel := poly.Eq
@@ -47,7 +47,7 @@ func (p *Pair) insideChain(chain, single *Line) bool {
 				return false
 			}
 			q := p.Between(l, single, p.Index, nil)
-			if r, _ := q.rewriting(); r.Forward.Status == Proved {
+			if r, _ := q.rewriting(); r.Forward.Status == Proved && (!exact || r.reversible() && q.sideEqual()) {
 				return true
 			}
 		}
@@ -85,7 +85,7 @@ func (s *Setting) SameStatement(a, b *Line) bool {
 		r, _ := p.rewriting()
 		return r.reversible() && p.sideEqual() && a.Atom.Sign == b.Atom.Sign && p.alike()
 	case a.Chain && b.Shape == Single:
-		return s.Between(a, b, Given, nil).insideChain(a, b)
+		return s.Between(a, b, Given, nil).insideChain(a, b, true)
 	case a.Shape == b.Shape && (a.Shape == Both || a.Shape == Either) && len(a.Kids) == len(b.Kids):
 		for i := range a.Kids {
 			if !s.SameStatement(a.Kids[i], b.Kids[i]) {

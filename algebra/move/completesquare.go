@@ -8,11 +8,8 @@ var completeSquare = Move{
 	ID: "complete-square", Title: "Complete the square", Family: Rewriting, Since: "0.1.0", Source: "elementary",
 	Text: "The terms with a variable are written as a multiple of a square of a bracket, and the constant is corrected for what that adds.",
 	Try: func(p *Pair) Result {
-		if _, _, ok := p.atoms(); !ok {
-			return refused(CodeShape)
-		}
-		from, to := p.counts(bracketSquare)
-		if to <= from {
+		a, b, ok := p.atoms()
+		if !ok || p.topSquares(b) <= p.topSquares(a) {
 			return refused(CodeShape)
 		}
 		if p.sideEqual() && recogniseSquare.Try(p).found() {

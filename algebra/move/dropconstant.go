@@ -66,6 +66,8 @@ func (p *Pair) gap(weak, strong *Atom, line *Line) Way {
 	if weak.Sign == poly.Gt && strong.Sign != poly.Gt && !known.all(poly.Gt) {
 		return Way{}
 	}
+	// A number fact behind a line with variables says too little on its own.
+	plain = plain && strong.Diff.Num.Degree() > 0
 	return Way{Status: Proved, Plain: plain}.both(p.defined(line, weak))
 }
 

@@ -142,3 +142,17 @@ func (p *Pair) alike() bool {
 	}
 	return true
 }
+
+// topSquares counts the terms of both sides that are multiples of the square
+// of a sum.
+func (s *Setting) topSquares(a *Atom) int {
+	k := 0
+	for _, side := range [...]*Side{&a.Left, &a.Right} {
+		for _, t := range s.summands(side.Tree) {
+			if t.tree != nil && bracketSquare(t.tree) {
+				k++
+			}
+		}
+	}
+	return k
+}

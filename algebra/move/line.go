@@ -124,6 +124,10 @@ func (s *Setting) read(n *syntax.Node) (*Line, error) {
 		if l, ok, err := s.membership(n); ok || err != nil {
 			return l, err
 		}
+	case syntax.Implies: // "a, since b" with an evident b says a
+		if reason, err := s.read(n.Kids[0]); err == nil && s.Evident(reason) != "" {
+			return s.read(n.Kids[1])
+		}
 	case syntax.None:
 		return &Line{Tree: n, Shape: Nothing, Body: formula.Never()}, nil
 	}

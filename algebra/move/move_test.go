@@ -128,6 +128,7 @@ func (e example) pair(t *testing.T) *move.Pair {
 		given = formula.And(given, l.Body)
 	}
 	s := move.New(scope, given, givens)
+
 	var earlier []move.Earlier
 	for i := range e.earlier {
 		earlier = append(earlier, move.Earlier{Line: read(trees[len(e.given)+i]), Index: i})
@@ -143,9 +144,18 @@ func (e example) pair(t *testing.T) *move.Pair {
 	if _, _, ok := move.NameIntroduced(trees[len(trees)-1], known); ok && strings.HasPrefix(e.to, "let ") {
 		s.Define(to)
 	}
+	s.Relate(append(append([]*move.Line{from, to}, givens...), linesOf(earlier)...)...)
 	p := s.Between(from, to, len(e.earlier), earlier)
 	p.Fact = e.facts
 	return p
+}
+
+func linesOf(list []move.Earlier) []*move.Line {
+	var lines []*move.Line
+	for _, e := range list {
+		lines = append(lines, e.Line)
+	}
+	return lines
 }
 
 func countName(n *syntax.Node, name string) int {

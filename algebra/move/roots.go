@@ -98,10 +98,15 @@ func (s *Setting) squareTimes(y formula.Symbol, others ...formula.Symbol) (poly.
 		return poly.Poly{}, false
 	}
 	t, ok := s.rootOf(r.Scale(rest, inv))
-	if !ok || !s.holds(poly.Condition{P: t, Rel: poly.Ge}, nil) {
+	switch {
+	case !ok:
 		return poly.Poly{}, false
+	case s.holds(poly.Condition{P: t, Rel: poly.Ge}, nil):
+		return r.Mul(t, out), true
+	case s.holds(poly.Condition{P: t, Rel: poly.Le}, nil):
+		return r.Mul(r.Neg(t), out), true
 	}
-	return r.Mul(t, out), true
+	return poly.Poly{}, false
 }
 
 // rootOf is a polynomial whose square is f.

@@ -52,8 +52,12 @@ func (p *Pair) signTable(product, cases *Line) Result {
 			powers[i]++
 		}
 	}
+	total := int64(0)
+	for _, k := range powers {
+		total += k
+	}
 	c, ok := f.IsConst()
-	if !ok || c.IsZero() {
+	if !ok || c.IsZero() || total < 2 {
 		return refused(CodeUnequal)
 	}
 	r := bothWays

@@ -18,11 +18,22 @@ var squareNonNegative = Move{
 // perfectSquare reports a relation that says that a multiple of a square is
 // not negative, however it is written.
 func (s *Setting) perfectSquare(l *Line) bool {
-	if l.Shape != Single || l.Atom.Sign != poly.Ge || len(l.Atom.Domain) > 0 {
+	if l.Shape != Single || l.Atom.Sign != poly.Ge {
 		return false
 	}
+	for _, c := range l.Atom.Domain {
+		if !s.holds(c, nil) {
+			return false
+		}
+	}
 	f, ok := s.polynomial(l.Atom.Diff)
-	if !ok || f.Degree() < 2 || f.LeadCoef().Sign() < 0 {
+	if !ok {
+		return false
+	}
+	if f, ok = s.squaredAgain(f); !ok {
+		return false
+	}
+	if f.Degree() < 2 || f.LeadCoef().Sign() < 0 {
 		return false
 	}
 	for _, g := range s.Ring.SquareFree(f) {
@@ -31,6 +42,23 @@ func (s *Setting) perfectSquare(l *Line) bool {
 		}
 	}
 	return true
+}
+
+// squaredAgain replaces p - k·√a, where p and k are not negative, by p² - k²a:
+// one is not negative when the other is.
+func (s *Setting) squaredAgain(f poly.Poly) (poly.Poly, bool) {
+	for _, y := range s.Symbols {
+		if s.Ring.DegreeIn(f, y.Var) != 1 {
+			continue
+		}
+		cs := s.Ring.Coeffs(f, y.Var)
+		if len(cs) != 2 || y.Power != 2 || y.Of.Den.Degree() > 0 || !s.holds(poly.Condition{P: cs[0], Rel: poly.Ge}, nil) {
+			return f, false
+		}
+		of, _ := s.polynomial(y.Of)
+		return s.Ring.Sub(s.Ring.Square(cs[0]), s.Ring.Mul(s.Ring.Square(cs[1]), of)), true
+	}
+	return f, true
 }
 
 // fact is the result of a line that stands by itself for the given reason, in

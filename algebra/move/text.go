@@ -35,6 +35,27 @@ func (s *Setting) ConditionText(c poly.Condition) string {
 	return s.polyText(rest) + " " + rel.String() + " 0"
 }
 
+// Implied reports that the i-th of several conditions goes without saying
+// beside the others: q ≠ 0 or q ≥ 0 beside a strict condition on a multiple of
+// q, or on q itself.
+func (s *Setting) Implied(list []poly.Condition, i int) bool {
+	c := list[i]
+	for k, d := range list {
+		if k == i || d.Rel != poly.Gt && d.Rel != poly.Lt && (d.Rel != poly.Ne || c.Rel != poly.Ne || k > i) {
+			continue
+		}
+		if c.Rel == poly.Ne {
+			if _, ok := s.Ring.DivExact(d.P, c.P); ok && (d.Rel != poly.Ne || d.P.Degree() > c.P.Degree()) {
+				return true
+			}
+		}
+		if r, ok := s.ratio(d.P, c.P); ok && c.Rel == poly.Ge && r.Sign() > 0 == (d.Rel == poly.Gt) {
+			return true
+		}
+	}
+	return false
+}
+
 // polyText prints a polynomial with roots as they were written.
 func (s *Setting) polyText(f poly.Poly) string {
 	text := s.Ring.String(f)
