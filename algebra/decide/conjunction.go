@@ -24,6 +24,9 @@ func (f found) settled() bool { return f.refutation != nil || f.point != nil || 
 // that share variables by itself. One impossible group makes the whole
 // impossible; points of all groups together make a point of the whole.
 func search(c *evidence.Conjunction) found {
+	if !c.Ring.Meter().Spend(int64(len(c.Conds)) * costCondition) {
+		return found{}
+	}
 	for i, cond := range c.Conds {
 		if v, ok := cond.P.IsConst(); ok && !cond.Rel.Holds(v.Sign()) {
 			return found{refutation: falseConstant(c.Ring, i, cond.Rel, v)}
@@ -75,6 +78,29 @@ func oneVariable(c *evidence.Conjunction, v int, use []int) found {
 	default:
 		return found{root: a.Root}
 	}
+}
+
+// degreeAlone bounds the conditions that are tried by themselves.
+const degreeAlone = 6
+
+// refuteAlone refutes the group where the conditions in one of its variables
+// alone exclude each other, as they do in most combinations of signs of
+// |x - 1|, |x - 2|, ...
+func refuteAlone(c *evidence.Conjunction, vars []int) evidence.Refutation {
+	alone := map[int][]int{}
+	for k, cond := range c.Conds {
+		if in := c.Ring.Vars(cond.P); len(in) == 1 && cond.P.Degree() <= degreeAlone {
+			alone[in[0]] = append(alone[in[0]], k)
+		}
+	}
+	for _, v := range vars {
+		if use := alone[v]; len(use) > 1 {
+			if f := oneVariable(c, v, use); f.refutation != nil {
+				return f.refutation
+			}
+		}
+	}
+	return nil
 }
 
 // falseConstant refutes by the one condition v Rel 0 that is false.
@@ -156,6 +182,11 @@ const (
 	workWitness   = 300_000
 )
 
+// costCondition is what one condition of one case costs apart from its own
+// arithmetic: gathered, put into a group, carried into the proof and looked at
+// again by the kernel.
+const costCondition = 100
+
 // searchGroup decides conditions that hang together. A condition of degree two
 // that cannot hold by itself is refuted by squares, which people can read. One
 // variable: complete. Otherwise a first look for a point, then proofs, then a
@@ -170,6 +201,14 @@ func searchGroup(c *evidence.Conjunction, vars []int) found {
 			use[i] = i
 		}
 		return oneVariable(c, vars[0], use)
+	}
+	if r := refuteAlone(c, vars); r != nil {
+		return found{refutation: r}
+	}
+	if onlyModuli(c, vars) {
+		if f := moduli(c, vars); f.settled() {
+			return f
+		}
 	}
 	meter := c.Ring.Meter()
 	if p, ok := witness.Find(c, meter.Part(workFirstLook)); ok {

@@ -24,6 +24,31 @@ func moduli(c *evidence.Conjunction, vars []int) found {
 	return found{}
 }
 
+// mostModuli bounds the moduli that are taken apart before anything else is
+// tried.
+const mostModuli = 8
+
+// onlyModuli reports that all variables but one are moduli, so that the cases
+// end in one variable.
+func onlyModuli(c *evidence.Conjunction, vars []int) bool {
+	if len(vars) > mostModuli+1 {
+		return false
+	}
+	others := 0
+	for _, v := range vars {
+		modulus := false
+		for _, cond := range c.Conds {
+			if cond.Rel == poly.Eq && !modulus && !c.IsWhole(v) {
+				_, modulus = squareIn(c.Ring, cond.P, v)
+			}
+		}
+		if !modulus {
+			others++
+		}
+	}
+	return others == 1
+}
+
 // squareIn reports f = k·(v² - e²) for a constant k and an e without v.
 func squareIn(r *poly.Ring, f poly.Poly, v int) (e poly.Poly, ok bool) {
 	if r.DegreeIn(f, v) != 2 {
