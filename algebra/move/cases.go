@@ -59,7 +59,7 @@ func (p *Pair) inCase(line, kid *Line) (*formula.Formula, bool) {
 			bodies[k] = o.Body
 		}
 		cover := formula.And(bodies...)
-		local := New(p.Scope, formula.And(p.Given, cover), append(append([]*Line(nil), p.lines...), others...))
+		local := p.supposing(others)
 		local.Relate()
 		q := local.Between(local.again(line), local.again(part), p.Index, nil)
 		if r, _ := q.rewriting(); r.reversible() {

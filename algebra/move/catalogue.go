@@ -50,6 +50,7 @@ var Catalogue = []*Move{
 	&chainInequalities,
 	&addInequalities,
 	&multiplyInequalities,
+	&signByEquation,
 	&splitCases,
 	&rejoinCases,
 	&chainOfRelations,

@@ -16,7 +16,10 @@ type rootRule struct {
 // Relate finds out how the roots in an argument hang together under the
 // givens, once all its lines are read, and writes the lines accordingly.
 func (s *Setting) Relate(lines ...*Line) {
-	for n := range s.Symbols {
+	for n, y := range s.Symbols {
+		if s.ruled(y.Var) {
+			continue
+		}
 		if by, ok := s.productOfRoots(n); ok {
 			s.rules = append(s.rules, rootRule{s.Symbols[n].Var, by})
 		}

@@ -125,12 +125,33 @@ func (p *Pair) partwise(from, to *Line, earlier []Earlier, depth int) (Way, []st
 		return p.some(to.Kids, func(k *Line) (Way, []string) { return p.partwise(from, k, earlier, depth+1) })
 	case from.Shape == Both:
 		w, ids := p.some(from.Kids, func(k *Line) (Way, []string) { return p.partwise(k, to, earlier, depth+1) })
+		if w.Status != Proved && to.Shape == Single {
+			if v, more := p.withTheOthers(from, to); v.Status == Proved {
+				return v, more
+			}
+		}
 		if w.Status != Proved && to.Shape == Either {
 			if v, more := p.some(to.Kids, func(k *Line) (Way, []string) { return p.partwise(from, k, earlier, depth+1) }); v.Status > w.Status {
 				return v, more
 			}
 		}
 		return w, ids
+	}
+	return Way{}, nil
+}
+
+// withTheOthers goes from one of several relations that all hold to a single
+// one, with the others supposed.
+func (p *Pair) withTheOthers(from, to *Line) (Way, []string) {
+	for i, k := range from.Kids {
+		if k.Shape != Single || p.Ring.Meter().Exhausted() {
+			continue
+		}
+		others := append(append([]*Line(nil), from.Kids[:i]...), from.Kids[i+1:]...)
+		j := p.supposing(others).Between(k, to, p.Index, nil).direct()
+		if j.Forward.Status == Proved {
+			return Way{Status: Proved, Plain: j.Forward.Plain}, j.ForwardMoves
+		}
 	}
 	return Way{}, nil
 }

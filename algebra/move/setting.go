@@ -38,6 +38,19 @@ func New(scope *formula.Scope, given *formula.Formula, lines []*Line) *Setting {
 	return s
 }
 
+// supposing is the setting with further lines among the givens, for a case or
+// for the other parts of a line.
+func (s *Setting) supposing(lines []*Line) *Setting {
+	bodies := make([]*formula.Formula, 0, len(lines)+1)
+	bodies = append(bodies, s.Given)
+	for _, l := range lines {
+		bodies = append(bodies, l.Body)
+	}
+	out := New(s.Scope, formula.And(bodies...), append(append([]*Line(nil), s.lines...), lines...))
+	out.rules, out.definitions, out.roots = s.rules, s.definitions, s.roots
+	return out
+}
+
 // NewReader is a setting without givens, for reading lines.
 func NewReader(scope *formula.Scope) *Setting { return New(scope, formula.Always(), nil) }
 
