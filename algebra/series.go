@@ -294,6 +294,10 @@ func (g *sized) written(n int64, m *budget.Meter) Outcome {
 	if g.natural {
 		s.given = formula.And(s.given, defined(st.Domain))
 	}
+	if work := m.Left() / int64(1+len(scope.Symbols)*len(scope.Symbols)); len(scope.Symbols) > 1 {
+		// Cases of signs of many roots multiply.
+		scope.Ring = scope.Ring.With(m.Part(work))
+	}
 	a := decide.Always(scope, s.given, st.Body)
 	out := s.outcome(a)
 	if out.Verdict == Fails {

@@ -21,6 +21,13 @@ type everyProof struct {
 // rewritten is a text and what it became when its sums were taken apart.
 type rewritten struct{ text, tree *syntax.Node }
 
+// part is one conjunct of the goal, and the same for n + 1 where induction is
+// sound.
+type part struct {
+	now   rewritten
+	later *rewritten
+}
+
 // prove looks for a proof for every n from some n on, and checks it by
 // writing everything out for the first few of these n.
 func (g *sized) prove() (*everyProof, bool) {
@@ -29,15 +36,21 @@ func (g *sized) prove() (*everyProof, bool) {
 	}
 	m := g.meter.Part(g.meter.Left() * 3 / 4)
 	sums := formula.NewSums(g.q.vars, g.size, g.cyclic(), m)
-	tree, err := sums.Rewrite(g.goal)
-	if err != nil {
-		return nil, false
+	var parts []part
+	var pairs []rewritten
+	for _, text := range formula.Conjuncts(g.goal) {
+		tree, err := sums.Rewrite(text)
+		if err != nil {
+			return nil, false
+		}
+		parts = append(parts, part{now: rewritten{text, tree}})
+		pairs = append(pairs, parts[len(parts)-1].now)
 	}
-	pairs := []rewritten{{g.goal, tree}}
 	bodies := sums.Bodies()
-	later := g.later(sums)
-	if later != nil {
-		pairs = append(pairs, *later)
+	for i := range parts {
+		if parts[i].later = g.later(sums, parts[i].now.text); parts[i].later != nil {
+			pairs = append(pairs, *parts[i].later)
+		}
 	}
 	var given []*syntax.Node
 	for _, t := range append(append([]*syntax.Node(nil), g.fixed...), g.premise) {
@@ -69,7 +82,7 @@ func (g *sized) prove() (*everyProof, bool) {
 		}
 		p.Given = formula.And(p.Given, st.Body)
 	}
-	if !g.lower(p, tree, later) || !g.natural && !series.Defined(p, bodies) {
+	if !g.lower(p, parts) || !g.natural && !series.Defined(p, bodies) {
 		return nil, false
 	}
 	proof, ok := series.Prove(p)
@@ -83,7 +96,7 @@ func (g *sized) prove() (*everyProof, bool) {
 // follow from those for n + 1. That is so when they say nothing about n but
 // that it is not less than something, nothing about sums, and nothing about
 // single members.
-func (g *sized) later(sums *formula.Sums) *rewritten {
+func (g *sized) later(sums *formula.Sums, goal *syntax.Node) *rewritten {
 	if g.premise != nil || g.cyclic() {
 		return nil
 	}
@@ -105,7 +118,7 @@ func (g *sized) later(sums *formula.Sums) *rewritten {
 			}
 		}
 	}
-	text := formula.Shifted(g.goal, g.size, 1)
+	text := formula.Shifted(goal, g.size, 1)
 	tree, err := sums.Rewrite(text)
 	if err != nil {
 		return nil
@@ -134,38 +147,44 @@ func (g *sized) upward(t *syntax.Node) bool {
 	return decide.Always(scope, start, given).Verdict == Holds
 }
 
-// lower fills in the goal. On the natural domain the conditions under which
-// it is defined are assumed, except that those about n alone are to be proved.
-func (g *sized) lower(p *series.Problem, tree *syntax.Node, later *rewritten) bool {
-	st, err := p.Scope.Formula(tree)
-	if err != nil {
-		return false
-	}
-	p.Goal = st.Body
+// lower fills in the goals. On the natural domain the conditions under which
+// they are defined are assumed, except that those about n alone are to be
+// proved.
+func (g *sized) lower(p *series.Problem, parts []part) bool {
 	size, _ := p.Scope.Ring.Index(g.size)
-	inductive := later != nil
-	for _, c := range st.Domain {
-		f := formula.Condition(c)
-		if v, ok := p.Scope.Ring.OnlyVar(c.P); ok && v == size {
-			p.Goal = formula.And(f, p.Goal)
-			continue
+	plain := true // nothing keeps the domain at n + 1 from including that at n
+	for _, part := range parts {
+		body, domain, err := p.Scope.Core(part.now.tree)
+		if err != nil {
+			return false
 		}
-		inductive = inductive && p.Scope.Ring.DegreeIn(c.P, size) <= 0 && g.onlyPlain(p.Scope, c.P)
-		if g.natural {
+		goal := series.Goal{Now: body}
+		for _, c := range domain {
+			f := formula.Condition(c)
+			if v, ok := p.Scope.Ring.OnlyVar(c.P); ok && v == size || !g.natural {
+				p.Side = append(p.Side, f)
+				continue
+			}
+			plain = plain && p.Scope.Ring.DegreeIn(c.P, size) <= 0 && g.onlyPlain(p.Scope, c.P)
 			p.Given = formula.And(p.Given, f)
 		}
+		if part.later != nil {
+			next, domain, err := p.Scope.Core(part.later.tree)
+			if err != nil {
+				return false
+			}
+			goal.Later = next
+			for _, c := range domain {
+				if v, ok := p.Scope.Ring.OnlyVar(c.P); ok && v == size {
+					p.Side = append(p.Side, formula.Condition(c))
+				}
+			}
+		}
+		p.Goals = append(p.Goals, goal)
 	}
-	if !inductive {
-		return true
-	}
-	next, err := p.Scope.Formula(later.tree)
-	if err != nil {
-		return false
-	}
-	p.Next = next.Body
-	for _, c := range next.Domain {
-		if v, ok := p.Scope.Ring.OnlyVar(c.P); ok && v == size {
-			p.Next = formula.And(formula.Condition(c), p.Next)
+	for i := range p.Goals {
+		if !plain {
+			p.Goals[i].Later = nil
 		}
 	}
 	return true

@@ -8,7 +8,7 @@ import (
 
 // split writes the sum over • from lo to n + hi of a body with atoms.
 func (s *Sums) split(place, body *syntax.Node, lo, hi int64) (*syntax.Node, error) {
-	scope, err := s.Outer(body)
+	scope, err := s.Outer(append(namesOf(body), body)...)
 	if err != nil {
 		return nil, err
 	}
@@ -29,6 +29,25 @@ func (s *Sums) split(place, body *syntax.Node, lo, hi int64) (*syntax.Node, erro
 		err = tooLarge(place)
 	}
 	return total, err
+}
+
+// namesOf lists the names in a body in an order that does not depend on where
+// they stand, so that divisions come out the same in every text.
+func namesOf(n *syntax.Node) []*syntax.Node {
+	var list []*syntax.Node
+	var walk func(n *syntax.Node)
+	walk = func(n *syntax.Node) {
+		if n.Kind == syntax.Name {
+			list = append(list, n)
+			return
+		}
+		for _, k := range n.Kids {
+			walk(k)
+		}
+	}
+	walk(n)
+	sortTrees(list)
+	return list
 }
 
 // splitting is the state of one sum being split.
@@ -156,6 +175,9 @@ func (p *splitting) fraction(f Fraction) (*syntax.Node, error) {
 			den, _ = r.DivExact(den, g)
 		}
 	}
+	if p.index >= 0 && r.DegreeIn(den, p.index) > 0 && p.indexOnly(num) && p.indexOnly(den) {
+		return p.ofIndex(num, den)
+	}
 	// den = c · monomial · rest
 	shift := lowestPowers(r, den)
 	rest, _ := r.DivExact(den, r.Monomial(number.Int(1), shift))
@@ -165,9 +187,6 @@ func (p *splitting) fraction(f Fraction) (*syntax.Node, error) {
 	}
 	if !p.occursIn(rest) {
 		return p.terms(num, shift, poly.Poly{}, rest)
-	}
-	if p.indexOnly(num) && p.indexOnly(den) {
-		return p.ofIndex(num, den)
 	}
 	c := r.Content(rest)
 	if inv, ok := c.Inv(); ok {

@@ -28,6 +28,9 @@ func (s *prover) abstract(goal *formula.Formula) bool {
 			given = formula.And(given, formula.Condition(poly.Condition{P: s.Scope.Ring.Var(v), Rel: poly.Ge}))
 		}
 	}
+	if len(s.Scope.Symbols) > 0 {
+		given = formula.And(given, s.orders(atoms))
+	}
 	lemmas := s.cauchy(atoms)
 	work := int64(workAbstract)
 	if len(lemmas) > 0 {
@@ -51,6 +54,33 @@ func (s *prover) abstract(goal *formula.Formula) bool {
 	})
 }
 
+// maxOrders is for how many atoms each is compared with each.
+const maxOrders = 4
+
+// orders says which atoms are not less than another, or its negative.
+func (s *prover) orders(atoms []int) *formula.Formula {
+	all := formula.Always()
+	if len(atoms) > maxOrders {
+		return all
+	}
+	r := s.Scope.Ring
+	for _, k := range atoms {
+		for _, l := range atoms {
+			v, _ := r.Index(s.Sums.Atoms[k].Name)
+			w, _ := r.Index(s.Sums.Atoms[l].Name)
+			if k == l || s.sign(k) < 0 {
+				continue
+			}
+			for _, p := range []poly.Poly{r.Sub(r.Var(v), r.Var(w)), r.Add(r.Var(v), r.Var(w))} {
+				if s.try(func() bool { return s.linear(p, false) }) {
+					all = formula.And(all, formula.Condition(poly.Condition{P: p, Rel: poly.Ge}))
+				}
+			}
+		}
+	}
+	return all
+}
+
 // settles decides a goal in the outer scope; only a proof counts.
 func (s *prover) settles(given, goal *formula.Formula, work int64) bool {
 	a := decide.Always(s.bounded(work), given, goal)
@@ -62,42 +92,53 @@ func (s *prover) settles(given, goal *formula.Formula, work int64) bool {
 }
 
 // cauchy lists the S·T - U² for which the body of U is the mean of those of
-// S and T, with n as the sum of ones.
+// S and T, with n as the sum of ones; round a cycle the body of T may be moved
+// on by as many places as that of U is wide.
 func (s *prover) cauchy(atoms []int) []poly.Poly {
-	var uses []formula.Use
 	var usable []int
+	width := 0
 	for _, k := range atoms {
-		if a := s.Sums.Atoms[k]; a.Standard && a.Width == 0 {
+		if a := s.Sums.Atoms[k]; a.Standard && (a.Width == 0 || s.Sums.Cyclic) {
 			usable = append(usable, k)
-			uses = append(uses, formula.Use{Atom: k})
+			width = max(width, a.Width)
 		}
 	}
 	if len(usable) == 0 {
 		return nil
 	}
-	w, bodies, err := s.Sums.Window(1, 0, uses, nil, false)
+	var uses []formula.Use
+	for _, k := range usable {
+		for h := 0; h <= width; h++ {
+			uses = append(uses, formula.Use{Atom: k, Shift: h})
+		}
+	}
+	w, bodies, err := s.Sums.Window(1, 2*width, uses, nil, false)
 	if err != nil {
 		return nil
 	}
 	ring := s.Scope.Ring
 	type side struct {
-		body formula.Fraction
-		sum  poly.Poly
+		body, moved formula.Fraction
+		sum         poly.Poly
 	}
 	var sides []side
 	for i, k := range usable {
 		v, _ := ring.Index(s.Sums.Atoms[k].Name)
-		sides = append(sides, side{bodies[i].Fraction, ring.Var(v)})
+		sides = append(sides, side{bodies[i*(width+1)].Fraction, bodies[i*(width+1)+width].Fraction, ring.Var(v)})
 	}
 	if v, ok := ring.Index(s.Sums.Size); ok {
-		sides = append(sides, side{one(w.Ring, w.Ring.Int(1)), ring.Var(v)})
+		ones := one(w.Ring, w.Ring.Int(1))
+		sides = append(sides, side{ones, ones, ring.Var(v)})
 	}
 	var list []poly.Poly
 	for i, a := range sides {
-		for _, b := range sides[i+1:] {
+		for _, b := range sides[i:] {
 			for _, m := range sides {
-				if w.Equal(w.Times(a.body, b.body), w.Times(m.body, m.body)) && len(list) < maxLemmas {
-					list = append(list, ring.Sub(ring.Mul(a.sum, b.sum), ring.Mul(m.sum, m.sum)))
+				if !w.Equal(w.Times(a.body, b.moved), w.Times(m.body, m.body)) || len(list) == maxLemmas {
+					continue
+				}
+				if p := ring.Sub(ring.Mul(a.sum, b.sum), ring.Mul(m.sum, m.sum)); !p.IsZero() {
+					list = append(list, p)
 				}
 			}
 		}

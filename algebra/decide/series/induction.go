@@ -70,7 +70,6 @@ func (s *prover) inductionStep(a, b, d poly.Poly, rel poly.Rel, from int64) bool
 			return false
 		}
 	}
-	// The coefficient b may be 0 or positive for ≥, must be positive for =, >.
 	if !always(b, poly.Gt) {
 		return false
 	}

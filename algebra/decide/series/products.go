@@ -1,8 +1,6 @@
 package series
 
 import (
-	"slices"
-
 	"squaremark/algebra/formula"
 	"squaremark/algebra/number"
 	"squaremark/algebra/poly"
@@ -22,14 +20,16 @@ func (s *prover) products(p poly.Poly, strict bool) bool {
 		return true
 	}
 	for _, eq := range s.equations() {
-		q, ok := s.lengthened(p, f, eq)
-		if !ok {
-			continue
-		}
-		g, ok := s.formOf(q, false)
-		if ok && s.try(func() bool { return s.double(q, g, strict) }) {
-			s.step("with %s = 0, %s is %s", s.Scope.Ring.String(eq), s.Scope.Ring.String(p), s.Scope.Ring.String(q))
-			return true
+		for _, all := range []bool{true, false} {
+			q, ok := s.lengthened(p, f, eq, all)
+			if !ok {
+				continue
+			}
+			g, ok := s.formOf(q, false)
+			if ok && s.try(func() bool { return s.double(q, g, strict) }) {
+				s.step("with %s = 0, %s is %s", s.Scope.Ring.String(eq), s.Scope.Ring.String(p), s.Scope.Ring.String(q))
+				return true
+			}
 		}
 	}
 	return false
@@ -51,9 +51,10 @@ func (s *prover) equations() []poly.Poly {
 	return list
 }
 
-// lengthened multiplies the short terms of p by (b·S)/(-c), which is 1 by the
-// equation b·S + c = 0, until all have the weight of the longest.
-func (s *prover) lengthened(p poly.Poly, f form, eq poly.Poly) (poly.Poly, bool) {
+// lengthened multiplies the short terms of p, all or only those without a
+// sum, by (b·S)/(-c), which is 1 by the equation b·S + c = 0, until they have
+// the weight of the longest.
+func (s *prover) lengthened(p poly.Poly, f form, eq poly.Poly, all bool) (poly.Poly, bool) {
 	r := s.Scope.Ring
 	e, ok := s.formOf(eq, false)
 	if !ok || len(e.terms) != 1 || len(e.terms[0].atoms) != 1 || e.terms[0].size != 0 {
@@ -73,7 +74,10 @@ func (s *prover) lengthened(p poly.Poly, f form, eq poly.Poly) (poly.Poly, bool)
 		out = r.Mul(f.rest, r.Pow(unit, d))
 	}
 	for _, t := range f.terms {
-		m := r.Mul(s.monomial(t), r.Pow(unit, d-t.weight()))
+		m := s.monomial(t)
+		if all {
+			m = r.Mul(m, r.Pow(unit, d-t.weight()))
+		}
 		out = r.Add(out, m)
 	}
 	_, exact := r.DivExact(r.Sub(out, p), eq)
@@ -106,39 +110,76 @@ func (s *prover) double(p poly.Poly, f form, strict bool) bool {
 			return false
 		}
 	}
-	whole, ok := s.summand(f, d)
-	if !ok || !s.always(whole.win.Scope, workMember, whole.given, compare(whole.win.Scope, whole.f, poly.Ge)) {
+	for _, even := range []bool{true, false} {
+		if f.width == 0 && even {
+			continue
+		}
+		if s.try(func() bool { return s.doubleBy(p, f, strict, even) }) {
+			return true
+		}
+	}
+	return false
+}
+
+// doubleBy does so with the bodies of atoms spread evenly over the window, or
+// with all at its beginning. For p > 0 one of the parts has to be positive.
+func (s *prover) doubleBy(p poly.Poly, f form, strict, even bool) bool {
+	d := f.degree()
+	whole, ok := s.summand(f, d, even, false)
+	if !ok {
 		return false
 	}
+	all := []summand{whole}
 	parts := []part{{win: whole.win, f: whole.f, copies: d, distinct: d == 2}}
 	if d == 2 {
-		same, ok := s.diagonal(f, strict && f.rest.IsZero())
+		same, ok := s.summand(f, 2, even, true)
 		if !ok {
 			return false
 		}
-		parts = append(parts, same)
+		all = append(all, same)
+		parts = append(parts, part{win: same.win, f: same.f, copies: 1})
 	}
-	if strict && f.rest.IsZero() {
-		s.proof.From = max(s.proof.From, 1)
-		if d == 3 && !s.always(whole.win.Scope, workMember, whole.given, compare(whole.win.Scope, whole.f, poly.Gt)) {
+	if !f.rest.IsZero() {
+		all = append(all, summand{scope: s.Scope, f: one(s.Scope.Ring, f.rest), given: s.outerGiven(s.Scope)})
+	}
+	// Whether a part is at least not negative is asked first, the cheap parts
+	// before the others; then which one is positive.
+	for i := len(all) - 1; i >= 0; i-- {
+		if !s.always(all[i].scope, workMember, all[i].given, compare(all[i].scope, all[i].f, poly.Ge)) {
 			return false
 		}
 	}
-	rel := poly.Ge
-	if strict {
-		rel = poly.Gt
-	}
-	if !f.rest.IsZero() && !s.always(s.Scope, workEnd, s.outerGiven(s.Scope), compare(s.Scope, one(s.Scope.Ring, f.rest), rel)) {
+	if strict && !s.somePositive(all, d) {
 		return false
 	}
 	s.claim(claim{scope: s.Scope, p: p, ends: s.Scope, e: one(s.Scope.Ring, f.rest), parts: parts})
 	return true
 }
 
-// summand is a symmetric function of d running indices, with what is known
-// about its members.
+// somePositive proves one of the parts of a claim positive: the first needs
+// two different indices, or one; the second one; the end term none.
+func (s *prover) somePositive(all []summand, d int) bool {
+	for i := len(all) - 1; i >= 0; i-- {
+		if !s.always(all[i].scope, workMember, all[i].given, compare(all[i].scope, all[i].f, poly.Gt)) {
+			continue
+		}
+		switch {
+		case all[i].win == nil:
+		case i == 0 && d == 2:
+			s.proof.From = max(s.proof.From, 2)
+		default:
+			s.proof.From = max(s.proof.From, 1)
+		}
+		return true
+	}
+	return false
+}
+
+// summand is a function of running indices, or an end term, with what is
+// known about its members.
 type summand struct {
-	win   *formula.Window
+	win   *formula.Window // nil for an end term
+	scope *formula.Scope
 	f     formula.Fraction
 	given *formula.Formula
 }
@@ -152,29 +193,50 @@ func permutations(d int) [][]int {
 }
 
 // summand gathers the terms of weight d, each averaged over the orders of the
-// running indices.
-func (s *prover) summand(f form, d int) (summand, bool) {
+// running indices. On the diagonal, where all running indices are the same,
+// the single sums come to them.
+func (s *prover) summand(f form, d int, even, diagonal bool) (summand, bool) {
+	copies := d
+	if diagonal {
+		copies = 1
+	}
 	var uses []formula.Use
-	at := map[formula.Use]int{}
+	at := map[[2]int][]int{} // of an atom and a running index: its uses
 	for _, k := range f.atoms {
-		for c := range d {
-			u := formula.Use{Atom: k, Copy: c}
-			at[u] = len(uses)
-			uses = append(uses, u)
+		shifts := 0
+		if even && !s.Sums.Atoms[k].Weighted {
+			shifts = f.width - s.Sums.Atoms[k].Width
+		}
+		for c := range copies {
+			for h := 0; h <= shifts; h++ {
+				at[[2]int{k, c}] = append(at[[2]int{k, c}], len(uses))
+				uses = append(uses, formula.Use{Atom: k, Copy: c, Shift: h})
+			}
 		}
 	}
-	w, bodies, err := s.Sums.Window(d, f.width, uses, s.nodes(f.names, false), d == 2)
+	w, bodies, err := s.Sums.Window(copies, f.width, uses, s.nodes(f.names, false), copies == 2)
 	if err != nil {
 		return summand{}, false
 	}
-	out := summand{win: w, f: w.Zero().Fraction, given: formula.And(w.Given, s.outerGiven(w.Scope))}
+	out := summand{win: w, scope: w.Scope, f: w.Zero().Fraction, given: formula.And(w.Given, s.outerGiven(w.Scope))}
 	for _, b := range bodies {
 		out.given = formula.And(out.given, conditions(b.Domain))
 	}
+	body := map[[2]int]formula.Fraction{}
+	for key, list := range at {
+		total := w.Zero().Fraction
+		for _, u := range list {
+			total = w.Plus(total, bodies[u].Fraction)
+		}
+		body[key] = w.Times(total, one(w.Ring, w.Ring.Const(number.Frac(1, int64(len(list))))))
+	}
 	orders := permutations(d)
+	if diagonal {
+		orders = [][]int{make([]int, d)}
+	}
 	share := number.Frac(1, int64(len(orders)))
 	for _, t := range f.terms {
-		if t.weight() != d {
+		if t.weight() != d && !diagonal {
 			continue
 		}
 		c, ok := s.into(w.Scope, t.coef)
@@ -184,44 +246,10 @@ func (s *prover) summand(f form, d int) (summand, bool) {
 		for _, order := range orders {
 			term := one(w.Ring, w.Ring.Scale(c, share))
 			for slot, k := range t.atoms {
-				term = w.Times(term, bodies[at[formula.Use{Atom: k, Copy: order[slot]}]].Fraction)
+				term = w.Times(term, body[[2]int{k, order[slot]}])
 			}
 			out.f = w.Plus(out.f, term)
 		}
 	}
 	return out, true
-}
-
-// diagonal proves that F(i, i) together with the single sums is not negative,
-// or positive.
-func (s *prover) diagonal(f form, strict bool) (part, bool) {
-	var uses []formula.Use
-	for _, k := range f.atoms {
-		uses = append(uses, formula.Use{Atom: k})
-	}
-	w, bodies, err := s.Sums.Window(1, f.width, uses, s.nodes(f.names, false), false)
-	if err != nil {
-		return part{}, false
-	}
-	total := w.Zero().Fraction
-	given := formula.And(w.Given, s.outerGiven(w.Scope))
-	for _, b := range bodies {
-		given = formula.And(given, conditions(b.Domain))
-	}
-	for _, t := range f.terms {
-		c, ok := s.into(w.Scope, t.coef)
-		if !ok {
-			return part{}, false
-		}
-		term := one(w.Ring, c)
-		for _, k := range t.atoms {
-			term = w.Times(term, bodies[slices.Index(f.atoms, k)].Fraction)
-		}
-		total = w.Plus(total, term)
-	}
-	rel := poly.Ge
-	if strict {
-		rel = poly.Gt
-	}
-	return part{win: w, f: total, copies: 1}, s.always(w.Scope, workMember, given, compare(w.Scope, total, rel))
 }

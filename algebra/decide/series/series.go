@@ -33,16 +33,21 @@ import (
 	"squaremark/algebra/poly"
 )
 
-// Problem asks whether Goal follows from Given for every number of terms from
-// From on. All formulas live in Scope.
+// Problem asks whether all goals follow from Given for every number of terms
+// from From on. All formulas live in Scope. Side lists conditions that must
+// hold as well, among them those under which the goals are defined.
 type Problem struct {
 	Sums  *formula.Sums
 	Scope *formula.Scope
 	Given *formula.Formula
-	Goal  *formula.Formula
-	Next  *formula.Formula // the goal for n + 1; nil where induction is not sound
-	From  int64            // at least Sums.Min
+	Side  []*formula.Formula
+	Goals []Goal
+	From  int64 // at least Sums.Min
 }
+
+// Goal is a statement, and what it is for n + 1; Later is nil where induction
+// is not sound.
+type Goal struct{ Now, Later *formula.Formula }
 
 // Proof shows the goal for every n ≥ From; the finitely many n below are left
 // to the caller.
@@ -57,7 +62,7 @@ type Proof struct {
 
 // Shares of work, in budget units.
 const (
-	workMember   = 250_000 // one inequality between members
+	workMember   = 600_000 // one inequality between members
 	workEnd      = 60_000  // one inequality between end terms, one sign
 	workAbstract = 250_000 // one inequality between atoms
 )
@@ -65,7 +70,17 @@ const (
 // Prove looks for a proof. Cost: bounded by the meter of the scope's ring.
 func Prove(p *Problem) (*Proof, bool) {
 	s := &prover{Problem: p, meter: p.Scope.Ring.Meter(), proof: &Proof{From: p.From, sums: p.Sums}, signs: map[int]int{}}
-	if !s.prove(p.Goal, p.Next) || s.meter.Exhausted() {
+	for _, f := range p.Side {
+		if !s.prove(f, nil) {
+			return nil, false
+		}
+	}
+	for _, g := range p.Goals {
+		if !s.prove(g.Now, g.Later) {
+			return nil, false
+		}
+	}
+	if s.meter.Exhausted() {
 		return nil, false
 	}
 	return s.proof, true
@@ -78,37 +93,30 @@ type prover struct {
 	signs map[int]int // of atoms: 1 positive, 0 not negative, -1 not known
 }
 
-// prove goes through the parts of a goal; next is the same part for n + 1.
-func (s *prover) prove(goal, next *formula.Formula) bool {
-	part := func(i int) *formula.Formula {
-		if next == nil || next.Op != goal.Op || len(next.Kids) != len(goal.Kids) {
-			return nil
-		}
-		return next.Kids[i]
-	}
+// prove goes through the parts of a goal; later is the whole for n + 1.
+func (s *prover) prove(goal, later *formula.Formula) bool {
 	switch goal.Op {
 	case formula.True:
 		return true
 	case formula.All:
-		for i, k := range goal.Kids {
-			if !s.prove(k, part(i)) {
+		for _, k := range goal.Kids {
+			if !s.prove(k, nil) {
 				return false
 			}
 		}
 		return true
 	case formula.Any:
-		if s.abstract(goal) {
+		if s.try(func() bool { return s.abstract(goal) }) {
 			return true
 		}
 		for _, k := range goal.Kids {
-			// The first n of an induction is known for the whole only.
 			if s.try(func() bool { return s.prove(k, nil) }) {
 				return true
 			}
 		}
 		return false
 	case formula.Is:
-		return s.condition(goal, next)
+		return s.condition(goal, later)
 	}
 	return s.abstract(goal)
 }

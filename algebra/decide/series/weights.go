@@ -7,8 +7,9 @@ import (
 )
 
 // placings lists the ways to spread the monomials over the window that are
-// tried: evenly; evenly and then stationary at equal members; for a quadratic
-// form in one family over three neighbours the best one.
+// tried: evenly; evenly over the places where only members stand that the
+// widest monomials mention; evenly and then stationary at equal members; for
+// a quadratic form in one family over three neighbours the best one.
 func (l *line) placings() []placing {
 	width := l.form.width
 	even := placing{width: width, weights: map[int][]number.Num{}}
@@ -24,6 +25,9 @@ func (l *line) placings() []placing {
 		even.weights[k] = row
 	}
 	list := []placing{even}
+	if p, ok := l.aligned(even); ok {
+		list = append([]placing{p}, list...)
+	}
 	if width > 0 && l.Sums.Cyclic {
 		moved := even
 		moved.telescope = true
@@ -33,6 +37,63 @@ func (l *line) placings() []placing {
 		list = append([]placing{p}, list...)
 	}
 	return list
+}
+
+// aligned keeps of an even placing the places at which an atom mentions only
+// members that occur in atoms as wide as the window. ok is false when that
+// changes nothing.
+func (l *line) aligned(even placing) (placing, bool) {
+	type spot struct {
+		family string
+		offset int
+	}
+	members := func(k, shift int) []spot {
+		w, _, err := l.Sums.Window(1, even.width, []formula.Use{{Atom: k, Shift: shift}}, nil, false)
+		if err != nil {
+			return nil
+		}
+		var list []spot
+		for v := range w.Vars {
+			if family, _, offset, ok := w.MemberName(v); ok {
+				list = append(list, spot{family, offset})
+			}
+		}
+		return list
+	}
+	widest := map[spot]bool{}
+	for _, k := range l.form.atoms {
+		if l.Sums.Atoms[k].Width == even.width {
+			for _, m := range members(k, 0) {
+				widest[m] = true
+			}
+		}
+	}
+	out := placing{width: even.width, weights: map[int][]number.Num{}}
+	changed := false
+	for _, k := range l.form.atoms {
+		row := even.weights[k]
+		var places []int
+		for h := range row {
+			fits := !row[h].IsZero()
+			for _, m := range members(k, h) {
+				fits = fits && widest[m]
+			}
+			if fits {
+				places = append(places, h)
+			}
+		}
+		if len(places) == 0 || len(places) == len(row) {
+			out.weights[k] = row
+			continue
+		}
+		changed = true
+		next := make([]number.Num, len(row))
+		for _, h := range places {
+			next[h] = number.Frac(1, int64(len(places)))
+		}
+		out.weights[k] = next
+	}
+	return out, changed
 }
 
 // quadratic places the squares of a form Σ p a_i² + q a_i a_{i+1} + r a_i a_{i+2}
