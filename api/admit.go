@@ -37,8 +37,8 @@ func (s *Server) check(next echo.HandlerFunc) echo.HandlerFunc {
 		if !acceptable(c.Request().Header, op.offers) {
 			return problem(contract.ProblemTypeNotAcceptable, "Offered: "+strings.Join(op.offers, ", ")+".")
 		}
-		if op.body != nil {
-			if p := checkMediaType(c.Request().Header); p != nil {
+		if op.takes != "" {
+			if p := checkMediaType(c.Request().Header, op.takes); p != nil {
 				return p
 			}
 		}
@@ -116,7 +116,7 @@ func (s *Server) authenticate(ctx context.Context, ex *exchange, header http.Hea
 	if !registered {
 		return tokenRefused("the token's issuer is not a platform of this service", "issuer")
 	}
-	ex.caller, ex.partner = caller, partner
+	ex.caller, ex.partner, ex.bearer = caller, partner, header
 	for _, scope := range scopes {
 		if !caller.HasScope(scope) {
 			return scopeMissing(scope)

@@ -64,8 +64,14 @@ type Limits struct {
 	Burst     int     // requests of one caller at once; default 60
 	Callers   int     // callers that are remembered; default 10 000
 
-	InFlight int // submissions in hand, delivery included; more are refused at once; default 128
-	Marking  int // submissions being marked at the same time; the others wait; default one a processor
+	InFlight    int           // submissions in hand, delivery included; more are refused at once; default 128
+	Batches     int           // batches at the same time; more are refused at once; default 4
+	BatchLines  int           // of one batch; default 1000
+	BatchWindow int           // lines of one batch in hand; default 8
+	Batch       time.Duration // one whole batch; default 10 min
+	BatchPause  time.Duration // the longest wait for the next line, and for the caller to take a reply; default 60 s
+
+	Marking int // submissions being marked at the same time; the others wait; default one a processor
 
 	Receipt time.Duration // how long a receipt can be delivered, at most 30 days; default 7 days
 
@@ -89,6 +95,11 @@ func (l Limits) withDefaults() Limits {
 	setDefault(&l.Callers, 10_000)
 	setDefault(&l.InFlight, 128)
 	setDefault(&l.Marking, runtime.GOMAXPROCS(0))
+	setDefault(&l.Batches, 4)
+	setDefault(&l.BatchLines, 1000)
+	setDefault(&l.BatchWindow, 8)
+	setDefault(&l.Batch, 10*time.Minute)
+	setDefault(&l.BatchPause, time.Minute)
 	setDefault(&l.Receipt, 7*24*time.Hour)
 	l.Receipt = min(l.Receipt, platform.MaxReceiptLife)
 	setDefault(&l.Drain, 70*time.Second)

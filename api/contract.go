@@ -21,8 +21,9 @@ import (
 type operation struct {
 	route    *routers.Route
 	security openapi3.SecurityRequirements
-	offers   []string // media types of its answers
-	body     *openapi3.Schema
+	offers   []string         // media types of its answers
+	takes    string           // media type of its body, "" where there is none
+	body     *openapi3.Schema // of a JSON body, which is checked before the handler sees it
 }
 
 // operations are the contract by method and echo's path pattern.
@@ -58,7 +59,12 @@ func newOperation(document *openapi3.T, path string, item *openapi3.PathItem, me
 		op.offers = slices.Sorted(maps.Keys(success.Value.Content))
 	}
 	if entry.RequestBody != nil {
-		op.body = entry.RequestBody.Value.Content.Get("application/json").Schema.Value
+		for mediaType, content := range entry.RequestBody.Value.Content { // the contract has one each
+			op.takes = mediaType
+			if mediaType == "application/json" {
+				op.body = content.Schema.Value
+			}
+		}
 	}
 	return op
 }

@@ -132,10 +132,12 @@ func TestMain(m *testing.M) {
 	for _, kind := range []string{"application/jwk-set+json", "application/schema+json", "application/health+json"} {
 		openapi3filter.RegisterBodyDecoder(kind, openapi3filter.JSONBodyDecoder)
 	}
-	openapi3filter.RegisterBodyDecoder("application/yaml", func(body io.Reader, _ http.Header, _ *openapi3.SchemaRef, _ openapi3filter.EncodingFn) (any, error) {
-		text, err := io.ReadAll(body)
-		return string(text), err
-	})
+	for _, kind := range []string{"application/yaml", "application/jsonl"} {
+		openapi3filter.RegisterBodyDecoder(kind, func(body io.Reader, _ http.Header, _ *openapi3.SchemaRef, _ openapi3filter.EncodingFn) (any, error) {
+			text, err := io.ReadAll(body)
+			return string(text), err
+		})
+	}
 	os.Exit(m.Run())
 }
 

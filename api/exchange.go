@@ -23,9 +23,10 @@ type exchange struct {
 	route   string // the pattern, never the address
 	caller  *platform.Caller
 	partner *partner
-	outcome string // "ok", or the name of the problem
-	because string // a code of a closed set
-	octets  int    // of the body
+	bearer  http.Header // holds the token that was accepted; never logged
+	outcome string      // "ok", or the name of the problem
+	because string      // a code of a closed set
+	octets  int         // of the body
 }
 
 type exchangeKey struct{}
@@ -67,12 +68,17 @@ func (s *Server) observe(next echo.HandlerFunc) echo.HandlerFunc {
 func (s *Server) guarded(next echo.HandlerFunc, c echo.Context) (err error) {
 	defer func() {
 		if value := recover(); value != nil {
-			s.log.Error("panic", zap.String("request_id", exchangeOf(c.Request().Context()).id),
-				zap.String("type", fmt.Sprintf("%T", value)), zap.ByteString("stack", debug.Stack()))
-			err = internalError("panic")
+			err = s.panicked(exchangeOf(c.Request().Context()), value)
 		}
 	}()
 	return next(c)
+}
+
+// panicked tells the log where it happened. Called while the panic is being recovered.
+func (s *Server) panicked(ex *exchange, value any) *Problem {
+	s.log.Error("panic", zap.String("request_id", ex.id),
+		zap.String("type", fmt.Sprintf("%T", value)), zap.ByteString("stack", debug.Stack()))
+	return internalError("panic")
 }
 
 // fail writes a problem. Everything that is not one already becomes one.

@@ -41,22 +41,22 @@ func covers(wanted, offer string) bool {
 		wanted == "application/json" && strings.HasSuffix(offer, "+json")
 }
 
-// checkMediaType wants application/json in UTF-8 without content coding.
-func checkMediaType(header http.Header) *Problem {
+// checkMediaType wants the media type of the contract in UTF-8 without content coding.
+func checkMediaType(header http.Header, wanted string) *Problem {
 	refuse := func(why string) *Problem {
 		return problem(contract.ProblemTypeUnsupportedMediaType, why).
-			with("Accept", "application/json").with("Accept-Encoding", "identity")
+			with("Accept", wanted).with("Accept-Encoding", "identity")
 	}
 	if coding := header.Get("Content-Encoding"); coding != "" && !strings.EqualFold(coding, "identity") {
 		return refuse("Send the body without content coding.")
 	}
 	fields := header.Values("Content-Type")
 	if len(fields) != 1 {
-		return refuse("Send one Content-Type header field: application/json.")
+		return refuse("Send one Content-Type header field: " + wanted + ".")
 	}
 	kind, parameters, err := mime.ParseMediaType(fields[0])
-	if err != nil || kind != "application/json" {
-		return refuse("Send the body as application/json.")
+	if err != nil || kind != wanted {
+		return refuse("Send the body as " + wanted + ".")
 	}
 	if charset := parameters["charset"]; charset != "" && !strings.EqualFold(charset, "utf-8") {
 		return refuse("Send JSON in UTF-8.")

@@ -33,6 +33,7 @@ type row struct {
 
 const (
 	marking  = "POST /v1/submissions"
+	many     = "POST /v1/submissions/batch"
 	redeem   = "POST /v1/receipts"
 	listing  = "GET /v1/rubrics"
 	one      = "GET /v1/rubrics/{id}"
@@ -196,7 +197,7 @@ func rows() []row {
 		{name: "contract", operation: theYAML, call: noToken(at("/openapi.yaml")), status: 200, header: map[string]string{"Content-Type": "application/yaml"}},
 		{name: "contract as text", operation: theYAML, call: withHeader(at("/openapi.yaml"), "Accept", "text/plain"), status: 406, problem: "not-acceptable"},
 	}
-	return append(all, receiptRows()...)
+	return append(append(all, receiptRows()...), batchRows()...)
 }
 
 func TestStatusCodes(t *testing.T) {

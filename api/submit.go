@@ -18,7 +18,34 @@ import (
 // Cost: the marking is bounded by the engine's limits and both together by Limits.Request. What was marked is
 // delivered even if the caller does not wait for the answer.
 func (s *Server) MarkSubmission(ctx context.Context, request contract.MarkSubmissionRequestObject) (contract.MarkSubmissionResponseObject, error) {
-	ex, submission := exchangeOf(ctx), *request.Body
+	ex := exchangeOf(ctx)
+	work, p := s.prepare(ex, *request.Body)
+	if p != nil {
+		return nil, p
+	}
+	select {
+	case s.inFlight <- struct{}{}:
+		defer func() { <-s.inFlight }()
+	default:
+		return nil, overloaded("in-flight")
+	}
+	marked, p := s.carryOut(ctx, ex, work)
+	if p != nil {
+		return nil, p
+	}
+	return markedAnswer{marked}, nil
+}
+
+// work is a submission that may be marked.
+type work struct {
+	submission contract.Submission
+	answers    map[string]grader.Answer
+	by         *loaded
+	to         destination
+}
+
+// prepare decides what a schema cannot: whether the caller may, and whether the rubric fits.
+func (s *Server) prepare(ex *exchange, submission contract.Submission) (*work, *Problem) {
 	to, p := permit(ex, submission)
 	if p != nil {
 		return nil, p
@@ -31,28 +58,24 @@ func (s *Server) MarkSubmission(ctx context.Context, request contract.MarkSubmis
 	if len(faults) > 0 {
 		return nil, invalid(faults...)
 	}
-	select {
-	case s.inFlight <- struct{}{}:
-		defer func() { <-s.inFlight }()
-	default:
-		return nil, overloaded("in-flight")
-	}
+	return &work{submission, answers, chosen, to}, nil
+}
+
+// carryOut marks and delivers, within Limits.Request since the exchange started.
+func (s *Server) carryOut(ctx context.Context, ex *exchange, w *work) (contract.MarkedSubmission, *Problem) {
 	deadline := ex.started.Add(s.limits.Request)
-	result, p := s.mark(ctx, deadline, chosen, grader.Submission{
-		Quiz: chosen.Quiz.Value, Digest: chosen.Digest, Pupil: submission.Pupil,
-		SubmittedAt: submission.SubmittedAt, Answers: answers,
+	result, p := s.mark(ctx, deadline, w.by, grader.Submission{
+		Quiz: w.by.Quiz.Value, Digest: w.by.Digest, Pupil: w.submission.Pupil,
+		SubmittedAt: w.submission.SubmittedAt, Answers: w.answers,
 	})
 	if p != nil {
-		return nil, p
+		return contract.MarkedSubmission{}, p
 	}
 	delivering, cancel := context.WithDeadline(context.WithoutCancel(ctx), deadline)
 	defer cancel()
-	delivery, receipt := s.deliver(delivering, ex, to, submission, result)
+	delivery, receipt := s.deliver(delivering, ex, w.to, w.submission, result)
 	marked := markedSubmission(result, delivery)
-	if p := deliveryProblem(marked, receipt); p != nil {
-		return nil, p
-	}
-	return markedAnswer{marked}, nil
+	return marked, deliveryProblem(marked, receipt)
 }
 
 // mark waits for a free place and marks. Marking itself ends by the engine's limits; a result that comes too late is
@@ -69,7 +92,7 @@ func (s *Server) mark(ctx context.Context, deadline time.Time, by *loaded, submi
 	began := time.Now()
 	result := by.mark(submission)
 	s.observer.Marked(time.Since(began), &result)
-	if ctx.Err() != nil {
+	if ctx.Err() != nil || !time.Now().Before(deadline) { // a timer may be late on a busy machine
 		return nil, overloaded("deadline")
 	}
 	return &result, nil

@@ -389,6 +389,23 @@ type AnswerLines = []AnswerLine
 // AnswerText defines model for AnswerText.
 type AnswerText = string
 
+// BatchReply The reply to one line. It has either a result or a problem.
+type BatchReply struct {
+	// Line The line of the request, from 1.
+	Line int `json:"line"`
+
+	// Problem RFC 9457. Where marking succeeded, with the complete `result` and, for a line item, a `receipt`; where a receipt was to be
+	// delivered, with the `delivery` instead.
+	Problem DeliveryProblem  `json:"problem,omitempty,omitzero"`
+	Result  MarkedSubmission `json:"result,omitempty,omitzero"`
+
+	// RetryAfterSeconds What the header field Retry-After would say.
+	RetryAfterSeconds int `json:"retryAfterSeconds,omitempty,omitzero"`
+
+	// Status The status that the submission alone would be answered with.
+	Status int `json:"status"`
+}
+
 // DeliveredReceipt defines model for DeliveredReceipt.
 type DeliveredReceipt struct {
 	// Delivery What became of the score or the event.
@@ -1009,6 +1026,9 @@ type ServerInterface interface {
 	// MarkSubmission Mark one submission and deliver the score
 	// (POST /v1/submissions)
 	MarkSubmission(ctx echo.Context, params MarkSubmissionParams) error
+	// MarkBatch Mark many submissions over one connection
+	// (POST /v1/submissions/batch)
+	MarkBatch(ctx echo.Context) error
 }
 
 // ServerInterfaceWrapper converts echo contexts to parameters.
@@ -1124,6 +1144,15 @@ func (w *ServerInterfaceWrapper) MarkSubmission(ctx echo.Context) error {
 	return err
 }
 
+// MarkBatch converts echo context to params.
+func (w *ServerInterfaceWrapper) MarkBatch(ctx echo.Context) error {
+	var err error
+
+	// Invoke the callback with all the unmarshaled arguments
+	err = w.Handler.MarkBatch(ctx)
+	return err
+}
+
 // This is a simple interface which specifies echo.Route addition functions which
 // are present on both echo.Echo and echo.Group, since we want to allow using
 // either of them for path registration
@@ -1172,6 +1201,7 @@ func RegisterHandlersWithOptions(router EchoRouter, si ServerInterface, options 
 	}
 
 	router.POST(options.BaseURL+"/v1/submissions", wrapper.MarkSubmission, options.OperationMiddlewares["markSubmission"]...)
+	router.POST(options.BaseURL+"/v1/submissions/batch", wrapper.MarkBatch, options.OperationMiddlewares["markBatch"]...)
 	router.POST(options.BaseURL+"/v1/receipts", wrapper.DeliverReceipt, options.OperationMiddlewares["deliverReceipt"]...)
 	router.GET(options.BaseURL+"/v1/rubrics", wrapper.ListRubrics, options.OperationMiddlewares["listRubrics"]...)
 	router.GET(options.BaseURL+"/v1/rubrics/:id", wrapper.GetRubric, options.OperationMiddlewares["getRubric"]...)
@@ -2596,6 +2626,209 @@ func (response MarkSubmission504ApplicationProblemPlusJSONResponse) VisitMarkSub
 	return err
 }
 
+type MarkBatchRequestObject struct {
+	Body io.Reader
+}
+
+type MarkBatchResponseObject interface {
+	VisitMarkBatchResponse(w http.ResponseWriter) error
+}
+
+type MarkBatch200ResponseHeaders struct {
+	CacheControl string
+	XRequestID   string
+}
+
+type MarkBatch200ApplicationJsonlResponse struct {
+	Body          io.Reader
+	Headers       MarkBatch200ResponseHeaders
+	ContentLength int64
+}
+
+func (response MarkBatch200ApplicationJsonlResponse) VisitMarkBatchResponse(w http.ResponseWriter) error {
+
+	w.Header().Set("Content-Type", "application/jsonl")
+	if response.ContentLength != 0 {
+		w.Header().Set("Content-Length", fmt.Sprint(response.ContentLength))
+	}
+	w.Header().Set("Cache-Control", fmt.Sprint(response.Headers.CacheControl))
+	w.Header().Set("X-Request-Id", fmt.Sprint(response.Headers.XRequestID))
+	w.WriteHeader(200)
+
+	if closer, ok := response.Body.(io.ReadCloser); ok {
+		defer closer.Close()
+	}
+	flusher, ok := w.(http.Flusher)
+	if !ok {
+		// If w doesn't support flushing, fall back to io.Copy.
+		_, err := io.Copy(w, response.Body)
+		return err
+	}
+	// text/event-stream messages are typically small; use a
+	// modest buffer and flush after each chunk so clients see
+	// events immediately instead of waiting on OS buffering.
+	buf := make([]byte, 4096)
+	for {
+		n, err := response.Body.Read(buf)
+		if n > 0 {
+			if _, writeErr := w.Write(buf[:n]); writeErr != nil {
+				return writeErr
+			}
+			flusher.Flush()
+		}
+		if err != nil {
+			if err == io.EOF {
+				return nil
+			}
+			return err
+		}
+	}
+}
+
+type MarkBatch401ApplicationProblemPlusJSONResponse struct {
+	UnauthenticatedApplicationProblemPlusJSONResponse
+}
+
+func (response MarkBatch401ApplicationProblemPlusJSONResponse) VisitMarkBatchResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.Header().Set("Cache-Control", fmt.Sprint(response.Headers.CacheControl))
+	w.Header().Set("WWW-Authenticate", fmt.Sprint(response.Headers.WWWAuthenticate))
+	w.Header().Set("X-Request-Id", fmt.Sprint(response.Headers.XRequestID))
+	w.WriteHeader(401)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type MarkBatch403ApplicationProblemPlusJSONResponse struct {
+	ForbiddenApplicationProblemPlusJSONResponse
+}
+
+func (response MarkBatch403ApplicationProblemPlusJSONResponse) VisitMarkBatchResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.Header().Set("Cache-Control", fmt.Sprint(response.Headers.CacheControl))
+	w.Header().Set("X-Request-Id", fmt.Sprint(response.Headers.XRequestID))
+	w.WriteHeader(403)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type MarkBatch406ApplicationProblemPlusJSONResponse struct {
+	NotAcceptableApplicationProblemPlusJSONResponse
+}
+
+func (response MarkBatch406ApplicationProblemPlusJSONResponse) VisitMarkBatchResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.Header().Set("Cache-Control", fmt.Sprint(response.Headers.CacheControl))
+	w.Header().Set("X-Request-Id", fmt.Sprint(response.Headers.XRequestID))
+	w.WriteHeader(406)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type MarkBatch415ResponseHeaders struct {
+	Accept       string
+	CacheControl string
+	XRequestID   string
+}
+
+type MarkBatch415ApplicationProblemPlusJSONResponse struct {
+	Body    Problem
+	Headers MarkBatch415ResponseHeaders
+}
+
+func (response MarkBatch415ApplicationProblemPlusJSONResponse) VisitMarkBatchResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.Header().Set("Accept", fmt.Sprint(response.Headers.Accept))
+	w.Header().Set("Cache-Control", fmt.Sprint(response.Headers.CacheControl))
+	w.Header().Set("X-Request-Id", fmt.Sprint(response.Headers.XRequestID))
+	w.WriteHeader(415)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type MarkBatch429ApplicationProblemPlusJSONResponse struct {
+	TooManyApplicationProblemPlusJSONResponse
+}
+
+func (response MarkBatch429ApplicationProblemPlusJSONResponse) VisitMarkBatchResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.Header().Set("Cache-Control", fmt.Sprint(response.Headers.CacheControl))
+	w.Header().Set("Retry-After", fmt.Sprint(response.Headers.RetryAfter))
+	w.Header().Set("X-Request-Id", fmt.Sprint(response.Headers.XRequestID))
+	w.WriteHeader(429)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type MarkBatch500ApplicationProblemPlusJSONResponse struct {
+	InternalApplicationProblemPlusJSONResponse
+}
+
+func (response MarkBatch500ApplicationProblemPlusJSONResponse) VisitMarkBatchResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.Header().Set("Cache-Control", fmt.Sprint(response.Headers.CacheControl))
+	w.Header().Set("X-Request-Id", fmt.Sprint(response.Headers.XRequestID))
+	w.WriteHeader(500)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
+type MarkBatch503ResponseHeaders struct {
+	CacheControl string
+	RetryAfter   string
+	XRequestID   string
+}
+
+type MarkBatch503ApplicationProblemPlusJSONResponse struct {
+	Body    Problem
+	Headers MarkBatch503ResponseHeaders
+}
+
+func (response MarkBatch503ApplicationProblemPlusJSONResponse) VisitMarkBatchResponse(w http.ResponseWriter) error {
+
+	var buf bytes.Buffer
+	if err := json.NewEncoder(&buf).Encode(response.Body); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.Header().Set("Cache-Control", fmt.Sprint(response.Headers.CacheControl))
+	w.Header().Set("Retry-After", fmt.Sprint(response.Headers.RetryAfter))
+	w.Header().Set("X-Request-Id", fmt.Sprint(response.Headers.XRequestID))
+	w.WriteHeader(503)
+	_, err := buf.WriteTo(w)
+	return err
+}
+
 // StrictServerInterface represents all server handlers.
 type StrictServerInterface interface {
 	// GetKeySet The public keys with which this service signs
@@ -2625,6 +2858,9 @@ type StrictServerInterface interface {
 	// MarkSubmission Mark one submission and deliver the score
 	// (POST /v1/submissions)
 	MarkSubmission(ctx context.Context, request MarkSubmissionRequestObject) (MarkSubmissionResponseObject, error)
+	// MarkBatch Mark many submissions over one connection
+	// (POST /v1/submissions/batch)
+	MarkBatch(ctx context.Context, request MarkBatchRequestObject) (MarkBatchResponseObject, error)
 }
 
 type StrictHandlerFunc func(ctx echo.Context, request any) (any, error)
@@ -2890,6 +3126,31 @@ func (sh *strictHandler) MarkSubmission(ctx echo.Context, params MarkSubmissionP
 		return err
 	} else if validResponse, ok := response.(MarkSubmissionResponseObject); ok {
 		return validResponse.VisitMarkSubmissionResponse(ctx.Response())
+	} else if response != nil {
+		return fmt.Errorf("unexpected response type: %T", response)
+	}
+	return nil
+}
+
+// MarkBatch operation middleware
+func (sh *strictHandler) MarkBatch(ctx echo.Context) error {
+	var request MarkBatchRequestObject
+
+	request.Body = ctx.Request().Body
+
+	handler := func(ctx echo.Context, request interface{}) (interface{}, error) {
+		return sh.ssi.MarkBatch(ctx.Request().Context(), request.(MarkBatchRequestObject))
+	}
+	for _, middleware := range sh.middlewares {
+		handler = middleware(handler, "MarkBatch")
+	}
+
+	response, err := handler(ctx, request)
+
+	if err != nil {
+		return err
+	} else if validResponse, ok := response.(MarkBatchResponseObject); ok {
+		return validResponse.VisitMarkBatchResponse(ctx.Response())
 	} else if response != nil {
 		return fmt.Errorf("unexpected response type: %T", response)
 	}
