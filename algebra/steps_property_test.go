@@ -372,3 +372,57 @@ func TestLabelsAgreeWithDecision(t *testing.T) {
 		}
 	})
 }
+
+// FuzzSteps: whatever the texts, a chain is answered, every step has a label,
+// and what is said of the whole agrees with the steps.
+func FuzzSteps(f *testing.F) {
+	for _, cases := range readChains(f) {
+		for _, c := range cases {
+			var text []string
+			for _, l := range c.lines {
+				text = append(text, l.Link+"|"+l.Text)
+			}
+			f.Add(c.claim, strings.Join(c.given, ";"), strings.Join(text, "\n"), string(c.start))
+		}
+	}
+	limits := budget.Default()
+	limits.Work /= 10
+	f.Fuzz(func(t *testing.T, claim, given, lines, start string) {
+		var assume []string
+		for _, g := range strings.Split(given, ";") {
+			if strings.TrimSpace(g) != "" {
+				assume = append(assume, g)
+			}
+		}
+		var vars []algebra.Declared
+		for _, name := range []string{"x", "y", "z", "a", "b", "c", "t"} {
+			vars = append(vars, algebra.Declared{Name: name})
+		}
+		q, bad := algebra.NewQuestion(append(vars, algebra.Declared{Name: "n", Range: "integer"}), assume, limits)
+		if bad != nil {
+			t.Skip()
+		}
+		var list []algebra.Line
+		for _, l := range strings.Split(lines, "\n") {
+			link, text, ok := strings.Cut(l, "|")
+			if !ok {
+				link, text = "", l
+			}
+			list = append(list, algebra.Line{Text: text, Link: link})
+		}
+		out := q.Steps(claim, list, algebra.Start(start))
+		ok := out.DirectionOK && out.Concludes
+		for _, s := range out.Steps {
+			if s.Label == "" {
+				t.Fatal("a step without a label")
+			}
+			if s.Label == algebra.StepWrong && s.Witness == nil {
+				t.Fatalf("%q to %q is wrong without a witness", s.Before, s.After)
+			}
+			ok = ok && s.Label == algebra.StepOK
+		}
+		if out.Correct != ok {
+			t.Fatalf("correct is %v", out.Correct)
+		}
+	})
+}

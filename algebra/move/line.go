@@ -173,6 +173,9 @@ func (s *Setting) relation(n *syntax.Node) (*Line, error) {
 	l := join(Both, kids)
 	l.Tree = n
 	l.Chain = len(n.Rels) > 1 && len(l.Kids) == len(n.Rels)
+	for _, k := range l.Kids {
+		l.Chain = l.Chain && k.Shape == Single
+	}
 	return l, nil
 }
 
