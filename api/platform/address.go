@@ -2,8 +2,10 @@ package platform
 
 import (
 	"errors"
+	"fmt"
 	"net"
 	"net/netip"
+	"slices"
 	"syscall"
 	"time"
 )
@@ -41,13 +43,61 @@ func notPublic() []netip.Prefix {
 // link-local, multicast, IPv4-mapped and NAT64 (64:ff9b::/96, 64:ff9b:1::/48) addresses all lie outside.
 func globalIPv6() netip.Prefix { return netip.MustParsePrefix("2000::/3") }
 
-// reachable decides on one resolved address. Cost: one pass over a short list.
-func reachable(addr netip.Addr, allowLoopback bool) bool {
+// private are the ranges that an operator may open, whole or in part: networks of one's own and this machine. All
+// others that are not public (link-local with its metadata services, documentation, multicast, addresses in disguise)
+// stay closed whatever the configuration says. Source: RFC 1918, RFC 4193, RFC 6598, from memory.
+func private() []netip.Prefix {
+	return []netip.Prefix{
+		netip.MustParsePrefix("10.0.0.0/8"),
+		netip.MustParsePrefix("172.16.0.0/12"),
+		netip.MustParsePrefix("192.168.0.0/16"),
+		netip.MustParsePrefix("100.64.0.0/10"),
+		netip.MustParsePrefix("127.0.0.0/8"),
+		netip.MustParsePrefix("fc00::/7"),
+		netip.MustParsePrefix("::1/128"),
+	}
+}
+
+// ParseNetworks reads the private networks that outgoing calls may reach besides the public one, in CIDR form: a
+// course platform inside a school's own network.
+//
+// Domain: prefixes inside 10.0.0.0/8, 172.16.0.0/12, 192.168.0.0/16, 100.64.0.0/10, 127.0.0.0/8, fc00::/7 or ::1, with
+// no bits set behind the prefix. Errors: name the place in the list and the defect.
+func ParseNetworks(texts []string) ([]netip.Prefix, error) {
+	var networks []netip.Prefix
+	for i, text := range texts {
+		prefix, err := netip.ParsePrefix(text)
+		switch {
+		case err != nil:
+			return nil, fmt.Errorf("network %d: expected an address and a length, such as 10.20.0.0/16", i+1)
+		case prefix != prefix.Masked():
+			return nil, fmt.Errorf("network %d: bits are set behind the prefix; did you mean %s?", i+1, prefix.Masked())
+		case !slices.ContainsFunc(private(), func(p netip.Prefix) bool {
+			return p.Contains(prefix.Addr()) && p.Bits() <= prefix.Bits()
+		}):
+			return nil, fmt.Errorf("network %d: %s is not part of a private network", i+1, prefix)
+		}
+		networks = append(networks, prefix)
+	}
+	return networks, nil
+}
+
+// reach says what may be called besides public addresses.
+type reach struct {
+	loopback bool
+	networks []netip.Prefix // from ParseNetworks
+}
+
+// allows decides on one resolved address. Cost: one pass over short lists.
+func (r reach) allows(addr netip.Addr) bool {
 	if addr.Zone() != "" || addr.Is4In6() {
 		return false
 	}
+	if slices.ContainsFunc(r.networks, func(p netip.Prefix) bool { return p.Contains(addr) }) {
+		return true
+	}
 	if addr.IsLoopback() {
-		return allowLoopback
+		return r.loopback
 	}
 	if addr.Is6() && !globalIPv6().Contains(addr) {
 		return false
@@ -62,16 +112,17 @@ func reachable(addr netip.Addr, allowLoopback bool) bool {
 
 // NewDialer makes a dialer that looks at the resolved address at the moment of connecting, for every attempt, so that
 // a name cannot change between check and connection. Loopback is reachable only with allowLoopback, which is for
-// tests and the demo.
+// tests and the demo; private networks only when they are listed (see [ParseNetworks]).
 //
 // Errors: the refusal never names the address. Source: Standard Webhooks 1.0.0, server side request forgery;
 // OWASP API Security 2023, API7.
-func NewDialer(connectTimeout time.Duration, allowLoopback bool) *net.Dialer {
+func NewDialer(connectTimeout time.Duration, allowLoopback bool, networks ...netip.Prefix) *net.Dialer {
+	permitted := reach{loopback: allowLoopback, networks: networks}
 	return &net.Dialer{
 		Timeout: connectTimeout,
 		Control: func(network, address string, _ syscall.RawConn) error {
 			target, err := netip.ParseAddrPort(address)
-			if err != nil || (network != "tcp4" && network != "tcp6") || !reachable(target.Addr(), allowLoopback) {
+			if err != nil || (network != "tcp4" && network != "tcp6") || !permitted.allows(target.Addr()) {
 				return errAddress
 			}
 			return nil

@@ -7,6 +7,7 @@ import (
 	"errors"
 	"io"
 	"net/http"
+	"net/netip"
 	"sync"
 	"time"
 
@@ -38,7 +39,9 @@ type ClientOptions struct {
 	Limits  Limits // of one attempt
 	Retry   RetryPolicy
 	RootCAs *x509.CertPool // nil: the system's
-	Log     *zap.Logger    // nil: silent. Gets names of platforms and webhooks, states, counts and durations only
+	// Networks are private networks that calls may reach, from [ParseNetworks].
+	Networks []netip.Prefix
+	Log      *zap.Logger // nil: silent. Gets names of platforms and webhooks, states, counts and durations only
 	// OnToken, where set, is told of each end of asking a platform for an access token: nil, or what went wrong. It
 	// must return at once.
 	OnToken func(r *Registration, err error)
@@ -49,7 +52,7 @@ func NewClient(o ClientOptions) *Client {
 	if o.Log == nil {
 		o.Log = zap.NewNop()
 	}
-	http := newClients(o.Limits, o.RootCAs)
+	http := newClients(o.Limits, o.RootCAs, o.Networks)
 	tokens := newTokens(http, o.Clock)
 	tokens.ended = o.OnToken
 	return &Client{

@@ -13,7 +13,8 @@
 // submission gives the same webhook identity again, and score posts are ordered by time, so repeating is harmless.
 //
 // Not covered: launches (id_token), managing line items, reading results, HTTP message signatures, a memory of token
-// identifiers (grading twice has no second effect), and networks with private addresses, which are out of reach.
+// identifiers (grading twice has no second effect). Networks with private addresses are out of reach unless the operator
+// lists them.
 //
 // Where things are: keys in signingkey.go, thumbprint.go, keyset.go; what may be called in address.go, target.go,
 // httpclient.go; access tokens in registration.go, assertion.go, tokens.go, tokenanswer.go; scores in score.go,

@@ -4,6 +4,7 @@ import (
 	"crypto/tls"
 	"crypto/x509"
 	"net/http"
+	"net/netip"
 	"time"
 )
 
@@ -33,6 +34,8 @@ type HTTPOptions struct {
 	Limits Limits
 	// AllowLoopback lets calls reach this machine. For tests and the demo only.
 	AllowLoopback bool
+	// Networks are private networks that calls may reach, from [ParseNetworks].
+	Networks []netip.Prefix
 	// RootCAs replaces the system's certificate authorities when set.
 	RootCAs *x509.CertPool
 }
@@ -49,7 +52,7 @@ func NewHTTPClient(o HTTPOptions) *http.Client {
 		CheckRedirect: func(*http.Request, []*http.Request) error { return http.ErrUseLastResponse },
 		Transport: &http.Transport{
 			Proxy:                  nil,
-			DialContext:            NewDialer(limits.Connect, o.AllowLoopback).DialContext,
+			DialContext:            NewDialer(limits.Connect, o.AllowLoopback, o.Networks...).DialContext,
 			TLSClientConfig:        &tls.Config{MinVersion: tls.VersionTLS12, RootCAs: o.RootCAs},
 			TLSHandshakeTimeout:    limits.TLS,
 			ResponseHeaderTimeout:  limits.Header,
@@ -69,10 +72,10 @@ func NewHTTPClient(o HTTPOptions) *http.Client {
 // registration opened is never reused for any other.
 type clients struct{ public, loopback *http.Client }
 
-func newClients(limits Limits, roots *x509.CertPool) clients {
+func newClients(limits Limits, roots *x509.CertPool, networks []netip.Prefix) clients {
 	return clients{
-		public:   NewHTTPClient(HTTPOptions{Limits: limits, RootCAs: roots}),
-		loopback: NewHTTPClient(HTTPOptions{Limits: limits, RootCAs: roots, AllowLoopback: true}),
+		public:   NewHTTPClient(HTTPOptions{Limits: limits, RootCAs: roots, Networks: networks}),
+		loopback: NewHTTPClient(HTTPOptions{Limits: limits, RootCAs: roots, Networks: networks, AllowLoopback: true}),
 	}
 }
 

@@ -115,14 +115,14 @@ func TestReachableAddresses(t *testing.T) {
 		"2002:a00:1::": false, "3fff::1": false, "fc00::1": false, "fd12::1": false, "fe80::1": false, "fe80::1%eth0": false,
 		"fec0::1": false, "ff02::1": false, "2606:4700::1%eth0": false,
 	} {
-		assert.Equal(t, want, reachable(netip.MustParseAddr(text), false), text)
+		assert.Equal(t, want, reach{}.allows(netip.MustParseAddr(text)), text)
 	}
-	assert.True(t, reachable(netip.MustParseAddr("127.0.0.1"), true))
-	assert.True(t, reachable(netip.MustParseAddr("::1"), true))
-	assert.False(t, reachable(netip.MustParseAddr("10.1.2.3"), true), "the switch opens loopback only")
-	assert.False(t, reachable(netip.MustParseAddr("::ffff:127.0.0.1"), true))
-	assert.False(t, reachable(netip.MustParseAddr("::1%lo"), true))
-	assert.False(t, reachable(netip.Addr{}, true))
+	assert.True(t, reach{loopback: true}.allows(netip.MustParseAddr("127.0.0.1")))
+	assert.True(t, reach{loopback: true}.allows(netip.MustParseAddr("::1")))
+	assert.False(t, reach{loopback: true}.allows(netip.MustParseAddr("10.1.2.3")), "the switch opens loopback only")
+	assert.False(t, reach{loopback: true}.allows(netip.MustParseAddr("::ffff:127.0.0.1")))
+	assert.False(t, reach{loopback: true}.allows(netip.MustParseAddr("::1%lo")))
+	assert.False(t, reach{loopback: true}.allows(netip.Addr{}))
 }
 
 func TestDialerLooksAtTheResolvedAddress(t *testing.T) {

@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"io"
 	"net/http"
+	"net/netip"
 	"strings"
 	"sync"
 	"time"
@@ -41,11 +42,13 @@ type TokensOptions struct {
 	Clock   Clock
 	Limits  Limits
 	RootCAs *x509.CertPool // nil: the system's
+	// Networks are private networks that calls may reach, from [ParseNetworks].
+	Networks []netip.Prefix
 }
 
 // NewTokens starts with an empty cache.
 func NewTokens(o TokensOptions) *Tokens {
-	return newTokens(newClients(o.Limits, o.RootCAs), o.Clock)
+	return newTokens(newClients(o.Limits, o.RootCAs, o.Networks), o.Clock)
 }
 
 func newTokens(http clients, clock Clock) *Tokens {

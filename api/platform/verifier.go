@@ -5,6 +5,7 @@ import (
 	"crypto/x509"
 	"errors"
 	"fmt"
+	"net/netip"
 	"reflect"
 
 	"github.com/golang-jwt/jwt/v5"
@@ -23,13 +24,15 @@ type VerifierOptions struct {
 	Clock   Clock
 	Limits  Limits
 	RootCAs *x509.CertPool // nil: the system's
+	// Networks are private networks that calls may reach, from [ParseNetworks].
+	Networks []netip.Prefix
 }
 
 // NewVerifier checks every issuer's configuration. No key set is read before the first token of its issuer.
 //
 // Errors: name the issuer by its place in the list and the defect.
 func NewVerifier(configs []IssuerConfig, o VerifierOptions) (*Verifier, error) {
-	empty := &Verifier{clock: o.Clock, longest: MaxBearer, http: newClients(o.Limits, o.RootCAs)}
+	empty := &Verifier{clock: o.Clock, longest: MaxBearer, http: newClients(o.Limits, o.RootCAs, o.Networks)}
 	return empty.Renewed(configs)
 }
 
