@@ -98,8 +98,9 @@ func (q *Question) sized(texts ...string) (*sized, Outcome) {
 	if g.premise != nil {
 		trees = append(trees, g.premise)
 	}
+	fields := []string{g.field, texts[0]}[:len(trees)]
 	for _, a := range q.assume {
-		trees = append(trees, a.sums)
+		trees, fields = append(trees, a.sums), append(fields, a.field)
 	}
 	sizes := formula.Sizes(q.vars, trees...)
 	switch {
@@ -112,6 +113,11 @@ func (q *Question) sized(texts ...string) (*sized, Outcome) {
 	if g.size != "" {
 		if g.vars = formula.WithSize(q.vars, g.size); len(g.vars) > len(q.vars) {
 			g.notes = append(g.notes, &source.Diag{Severity: source.Note, Code: "number-of-terms", Message: g.size + " is read as the number of terms: 1, 2, 3, ..."})
+		}
+	}
+	for i, t := range trees {
+		if err := formula.CheckNames(g.vars, t); err != nil {
+			return nil, *failed(fields[i], err)
 		}
 	}
 	if reason := g.sort(trees); reason != "" {
@@ -164,7 +170,11 @@ func (g *sized) decide() Outcome {
 	}
 	bounded := g.allowed()
 	const glances, looks = 3, 6
-	for k := range int64(glances) {
+	first := int64(glances)
+	if formula.HasRoot(g.goal) {
+		first = 1 // points at which roots are numbers are hard to find
+	}
+	for k := range first {
 		if out := g.at(g.start+k, workGlance); out.Verdict == Fails || out.Unreadable != nil {
 			return g.told(out)
 		}

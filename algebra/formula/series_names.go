@@ -296,3 +296,49 @@ func NamesIn(n *syntax.Node) []string {
 	walk(n)
 	return sorted(found)
 }
+
+// HasRoot reports a root, a modulus or a fractional power.
+func HasRoot(n *syntax.Node) bool {
+	if n.Kind == syntax.Root || n.Kind == syntax.Abs || n.Kind == syntax.Pow && n.Kids[1].Kind == syntax.Div {
+		return true
+	}
+	for _, k := range n.Kids {
+		if HasRoot(k) {
+			return true
+		}
+	}
+	return false
+}
+
+// CheckNames finds a name in a text with sums that is neither declared, nor
+// the index of a sum, nor an index for every value of which the text is meant.
+// Errors: a *source.Diag at its place.
+func CheckNames(vars []Variable, n *syntax.Node) error {
+	known := map[string]bool{}
+	for _, v := range vars {
+		known[v.Name] = true
+	}
+	eachMember(n, func(_, index string, _ int64) { known[index] = true })
+	var walk func(n *syntax.Node, bound []string) error
+	walk = func(n *syntax.Node, bound []string) error {
+		if n.Kind == syntax.Name {
+			declared := known[nameOf(n)] || contains(bound, n.Text)
+			if len(n.Kids) == 1 {
+				declared = known[nameOf(n)] || known[n.Text+"_i"]
+			}
+			if !declared {
+				return unknownVariable(n, nameOf(n))
+			}
+		}
+		if n.Kind == syntax.BigSum {
+			bound = append(append([]string(nil), bound...), n.Text)
+		}
+		for _, k := range n.Kids {
+			if err := walk(k, bound); err != nil {
+				return err
+			}
+		}
+		return nil
+	}
+	return walk(n, nil)
+}

@@ -31,8 +31,12 @@ type part struct {
 func (s *prover) claim(c claim) {
 	s.proof.claims = append(s.proof.claims, c)
 	text := s.Scope.Ring.String(c.p) + " is"
-	for i, p := range c.parts {
-		if i > 0 {
+	parts := 0
+	for _, p := range c.parts {
+		if p.f.Num.IsZero() {
+			continue
+		}
+		if parts++; parts > 1 {
 			text += " and"
 		}
 		where := ""
@@ -41,7 +45,12 @@ func (s *prover) claim(c claim) {
 		}
 		text += fmt.Sprintf(" the sum%s of %s", where, show(p.win.Scope, p.f))
 	}
-	if !c.e.Num.IsZero() {
+	switch {
+	case c.e.Num.IsZero() && parts == 0:
+		text += " zero"
+	case parts == 0:
+		text += " " + show(c.ends, c.e)
+	case !c.e.Num.IsZero():
 		text += ", plus " + show(c.ends, c.e)
 	}
 	s.step("%s", text)

@@ -205,7 +205,7 @@ func (s *prover) always(scope *formula.Scope, work int64, given, goal *formula.F
 func (s *prover) record(a decide.Answer) {
 	s.proof.Cases = append(s.proof.Cases, a.Cases...)
 	for _, c := range a.Cases {
-		s.step("because %s", evidence.Sentence(c.Conj, c.Refutation))
+		s.step("%s", evidence.Sentence(c.Conj, c.Refutation))
 	}
 }
 
