@@ -92,6 +92,7 @@ func (c *chain) justify() {
 			}
 		}
 		s.pair = s.local.Between(s.from.line, s.to.line, s.from.index, s.earlier)
+		s.pair.OneWay, s.pair.Back = s.claimed == syntax.Forward, s.claimed == syntax.Backward
 		s.pair.Fact = c.fact && s.claimed == syntax.Forward
 		s.found = s.pair.Justify()
 		if s.work.Exhausted() && !s.found.Reversible() {

@@ -1,7 +1,5 @@
 package move
 
-import "squaremark/algebra/syntax"
-
 // addToBothSides adds the same quantity to both sides, or subtracts it, and
 // leaves it written there. Source: elementary.
 var addToBothSides = Move{
@@ -12,7 +10,7 @@ var addToBothSides = Move{
 			return refused(CodeShape)
 		}
 		for _, m := range p.matched() {
-			if !p.contains(m[0].Tree, m[1].Tree) {
+			if !p.contains(m[0], m[1]) {
 				return refused(CodeShape)
 			}
 		}
@@ -23,15 +21,16 @@ var addToBothSides = Move{
 
 // contains reports that every written term of one side is a written term of
 // another.
-func (s *Setting) contains(part, whole *syntax.Node) bool {
-	list := s.summands(whole)
+func (s *Setting) contains(part, whole *Side) bool {
+	list := append([]*summand(nil), s.summands(whole)...)
 	for _, t := range s.summands(part) {
-		if t.value.Num.IsZero() {
+		value := s.worth(t)
+		if value.Num.IsZero() {
 			continue
 		}
 		at := -1
 		for i, u := range list {
-			if s.same(t.value, u.value) {
+			if s.same(value, s.worth(u)) {
 				at = i
 			}
 		}

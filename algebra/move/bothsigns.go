@@ -11,7 +11,7 @@ var rootsOfBothSigns = Move{
 		if p.From.Shape != Single || p.From.Atom.Sign != poly.Eq {
 			return refused(CodeShape)
 		}
-		if !square(p.core(p.From.Atom.Left.Tree)) && !square(p.core(p.From.Atom.Right.Tree)) {
+		if !square(p.core(&p.From.Atom.Left)) && !square(p.core(&p.From.Atom.Right)) {
 			return refused(CodeShape)
 		}
 		if r := p.solvesTo(); r.found() {

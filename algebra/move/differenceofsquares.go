@@ -17,7 +17,7 @@ var differenceOfSquares = Move{
 		}
 		for _, x := range [...]*Side{&a.Left, &a.Right, &b.Left, &b.Right} {
 			for _, y := range [...]*Side{&a.Left, &a.Right, &b.Left, &b.Right} {
-				if x != y && p.conjugates(x.Tree, y.Tree) {
+				if x != y && p.conjugates(x, y) {
 					return p.rewrites(true)
 				}
 			}
@@ -29,19 +29,19 @@ var differenceOfSquares = Move{
 // conjugates reports that one expression is the difference of two squares (of
 // even powers, or of numbers), and the other the product of the sum and the
 // difference of what is squared.
-func (s *Setting) conjugates(squares, n *syntax.Node) bool {
+func (s *Setting) conjugates(squares, product *Side) bool {
+	n := bare(product.Tree)
+	if n.Kind != syntax.Mul {
+		return false
+	}
 	list := s.summands(squares)
 	if len(list) != 2 || list[0].tree != nil && !square(list[0].tree) || list[1].tree != nil && !square(list[1].tree) {
 		return false
 	}
-	n = bare(n)
-	if n.Kind != syntax.Mul {
-		return false
-	}
 	f, okA := s.polynomialOf(n.Kids[0])
 	g, okB := s.polynomialOf(n.Kids[1])
-	x, okX := s.polynomial(list[0].value)
-	y, okY := s.polynomial(list[1].value)
+	x, okX := s.polynomial(s.worth(list[0]))
+	y, okY := s.polynomial(s.worth(list[1]))
 	if !okA || !okB || !okX || !okY {
 		return false
 	}

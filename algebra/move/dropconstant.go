@@ -96,7 +96,7 @@ func (p *Pair) leftOut(weak, strong *Atom) (sign, bool) {
 	for _, t := range kept {
 		at := -1
 		for i, u := range rest {
-			if !used[i] && p.Setting.same(t.value, u.value) {
+			if !used[i] && p.Setting.same(p.worth(t), p.worth(u)) {
 				at = i
 				break
 			}
@@ -116,7 +116,7 @@ func (p *Pair) leftOut(weak, strong *Atom) (sign, bool) {
 }
 
 // noNumbers reports a sum without a number other than 0 written in it.
-func noNumbers(list []summand) bool {
+func noNumbers(list []*summand) bool {
 	for _, t := range list {
 		if t.tree == nil && !t.factor.IsZero() {
 			return false
@@ -134,7 +134,7 @@ func (p *Pair) visibleSign(more formula.Fraction, weak, strong *Atom) sign {
 			continue
 		}
 		for _, t := range list {
-			k, ok := p.proportional(more, t.value)
+			k, ok := p.proportional(more, p.worth(t))
 			if ok && !k.IsZero() {
 				return t.sign(p.Setting).times(signOfNumber(k.Sign()))
 			}

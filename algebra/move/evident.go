@@ -108,7 +108,7 @@ func (s *Setting) evidentRelation(a *Atom) string {
 
 // boundedSum reports that a number plus summands, each of which shows its
 // sign, stands in the relation to zero.
-func (s *Setting) boundedSum(c number.Num, rest []summand, rel poly.Rel) bool {
+func (s *Setting) boundedSum(c number.Num, rest []*summand, rel poly.Rel) bool {
 	total := zero
 	for _, t := range rest {
 		total = total.plus(t.sign(s))

@@ -112,8 +112,8 @@ func (s *Setting) visibleFactor(q poly.Poly, a *Atom) bool {
 }
 
 func (s *Setting) carries(q poly.Poly, side *Side) bool {
-	for _, t := range s.summands(side.Tree) {
-		if _, ok := s.Ring.DivExact(t.value.Num, q); !ok {
+	for _, t := range s.summands(side) {
+		if _, ok := s.Ring.DivExact(s.worth(t).Num, q); !ok {
 			return false
 		}
 	}

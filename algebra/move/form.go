@@ -104,8 +104,8 @@ func (p *Pair) written(l *Line, test func(*syntax.Node) bool) int {
 
 // squaresOnly reports that the terms of a side are positive multiples of at
 // least n squares and one of their signs, beside numbers.
-func (s *Setting) squaresOnly(n *syntax.Node, least int) bool {
-	_, rest := split(s.summands(n))
+func (s *Setting) squaresOnly(side *Side, least int) bool {
+	_, rest := split(s.summands(side))
 	sign := 0
 	for _, t := range rest {
 		if !square(t.tree) || sign != 0 && t.factor.Sign() != sign {
@@ -117,18 +117,18 @@ func (s *Setting) squaresOnly(n *syntax.Node, least int) bool {
 }
 
 // core is a side without signs and constant factors.
-func (s *Setting) core(n *syntax.Node) *syntax.Node {
-	_, rest := split(s.summands(n))
+func (s *Setting) core(side *Side) *syntax.Node {
+	_, rest := split(s.summands(side))
 	if len(rest) != 1 {
-		return n
+		return side.Tree
 	}
 	return rest[0].tree
 }
 
 // wholeSquare reports a multiple of the square of a sum, with nothing beside
 // it.
-func (s *Setting) wholeSquare(n *syntax.Node) bool {
-	list := s.summands(n)
+func (s *Setting) wholeSquare(side *Side) bool {
+	list := s.summands(side)
 	return len(list) == 1 && list[0].tree != nil && bracketSquare(list[0].tree)
 }
 
@@ -148,7 +148,7 @@ func (p *Pair) alike() bool {
 func (s *Setting) topSquares(a *Atom) int {
 	k := 0
 	for _, side := range [...]*Side{&a.Left, &a.Right} {
-		for _, t := range s.summands(side.Tree) {
+		for _, t := range s.summands(side) {
 			if t.tree != nil && bracketSquare(t.tree) {
 				k++
 			}

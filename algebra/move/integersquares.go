@@ -150,11 +150,11 @@ func (p *Pair) boundFrom(f, square poly.Poly) (number.Num, bool) {
 
 // squareAmong finds c - k·square - (terms that are not negative) ≥ 0 in a
 // written sum, and gives c/k.
-func (p *Pair) squareAmong(list []summand, square poly.Poly, turn number.Num) (number.Num, bool) {
+func (p *Pair) squareAmong(list []*summand, square poly.Poly, turn number.Num) (number.Num, bool) {
 	c, rest := split(list)
 	var factor number.Num
 	for _, t := range rest {
-		f, ok := p.polynomial(t.value)
+		f, ok := p.polynomial(p.worth(t))
 		if !ok {
 			return c, false
 		}

@@ -33,6 +33,8 @@ type Line struct {
 type Side struct {
 	Tree *syntax.Node
 	formula.Term
+	terms []*summand // once it was taken apart
+	apart bool
 }
 
 // Atom is one relation. Diff is the side that is said to be greater minus the
@@ -229,7 +231,7 @@ func (s *Setting) single(a, b *syntax.Node, rel poly.Rel) (*Line, error) {
 	if err != nil {
 		return nil, err
 	}
-	atom := s.atom(Side{a, left}, Side{b, right}, rel)
+	atom := s.atom(Side{Tree: a, Term: left}, Side{Tree: b, Term: right}, rel)
 	tree := &syntax.Node{Kind: syntax.Relation, Kids: []*syntax.Node{a, b}, Rels: []syntax.Rel{syntax.Rel(rel)}, At: a.At.To(b.At)}
 	return s.lineOf(tree, atom), nil
 }

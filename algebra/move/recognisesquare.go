@@ -10,7 +10,7 @@ var recogniseSquare = Move{
 		if !ok {
 			return refused(CodeShape)
 		}
-		whole := func(x *Atom) bool { return p.wholeSquare(x.Left.Tree) || p.wholeSquare(x.Right.Tree) }
+		whole := func(x *Atom) bool { return p.wholeSquare(&x.Left) || p.wholeSquare(&x.Right) }
 		if whole(a) || !whole(b) {
 			return refused(CodeShape)
 		}

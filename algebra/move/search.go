@@ -37,10 +37,15 @@ func (p *Pair) Justify() Justification {
 			j.Backward, j.BackwardMoves = w, ids
 		}
 	}
-	if !j.Reversible() {
+	if !p.enough(j) {
 		p.twoMoves(&j)
 	}
 	return j
+}
+
+// enough reports that moves lead in every direction that is claimed.
+func (p *Pair) enough(j Justification) bool {
+	return (p.Back || j.Forward.Status == Proved) && (p.OneWay || j.Backward.Status == Proved)
 }
 
 // direct tries the catalogue on the pair as it stands.

@@ -11,7 +11,7 @@ var sumOfSquares = Move{
 		if !ok {
 			return refused(CodeShape)
 		}
-		sum := func(x *Atom) bool { return p.squaresOnly(x.Left.Tree, 2) || p.squaresOnly(x.Right.Tree, 2) }
+		sum := func(x *Atom) bool { return p.squaresOnly(&x.Left, 2) || p.squaresOnly(&x.Right, 2) }
 		from, to := p.counts(bracketSquare)
 		return p.rewrites(sum(b) && to > from && (!sum(a) || to > from+1))
 	},
