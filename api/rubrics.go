@@ -36,7 +36,8 @@ const maxOlder = 256
 
 // Rubrics are the rubrics of one folder, read at the start and again at Reload. By quiz id there is the version that
 // stands in the folder; versions that were replaced while the service ran stay reachable by digest (the last 256). A
-// file with an error is kept out, and where an earlier version of it was good that one stays.
+// file with an error is kept out, and where an earlier version of it was good that one stays. So do all while the folder
+// is gone, out of reach or empty.
 type Rubrics struct {
 	dir     string
 	prepare Prepare
@@ -96,7 +97,7 @@ func (r *Rubrics) Reload() []*source.Diag {
 	}
 	source.Sort(diags)
 	next.note(diags)
-	next.inherit(before)
+	next.inherit(before, unreadable(r.dir, diags))
 	next.counts.Readings++
 	next.counts.Rejected += len(next.defects)
 	r.shelf.Store(next)
@@ -125,10 +126,16 @@ func (s *shelf) note(diags []*source.Diag) {
 	}
 }
 
-// inherit keeps what was there before: the good version of a file that is now broken, and replaced versions by digest.
-func (s *shelf) inherit(before *shelf) {
+// unreadable tells that the folder as a whole could not be read, or is empty: nothing is known about its files.
+func unreadable(dir string, diags []*source.Diag) bool {
+	return slices.ContainsFunc(diags, func(d *source.Diag) bool { return d.Severity == source.Error && d.File == dir })
+}
+
+// inherit keeps what was there before: the good version of a file that is now broken, all of them where the folder
+// cannot be read, and replaced versions by digest.
+func (s *shelf) inherit(before *shelf, all bool) {
 	for quiz, old := range before.newest {
-		broken := slices.ContainsFunc(s.defects, func(d defect) bool { return d.file == filepath.Base(old.File) })
+		broken := all || slices.ContainsFunc(s.defects, func(d defect) bool { return d.file == filepath.Base(old.File) })
 		if _, replaced := s.newest[quiz]; !replaced && broken {
 			s.newest[quiz] = old
 		}

@@ -34,7 +34,7 @@ var rejections = func() *closed {
 }()
 
 // sheddings are what can run out.
-var sheddings = newClosed("in-flight", "marking", "deadline", "rate")
+var sheddings = newClosed("in-flight", "marking", "deadline", "batches", "stopping", "gone", "rate")
 
 // route is a pattern of the contract, which are few, or "none".
 func route(pattern string) string {

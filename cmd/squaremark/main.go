@@ -11,12 +11,10 @@ import (
 	"github.com/alecthomas/kong"
 	"go.uber.org/zap"
 
-	"squaremark/algebra"
 	"squaremark/api/platform"
 	"squaremark/cmd/squaremark/demo"
 	"squaremark/cmd/squaremark/judge"
 	"squaremark/cmd/squaremark/service"
-	"squaremark/cmd/squaremark/settings"
 )
 
 type commands struct {
@@ -25,7 +23,7 @@ type commands struct {
 	Judge   judgeCommand   `cmd:"" help:"Answer single questions, one JSON object a line, from standard input."`
 	Check   checkCommand   `cmd:"" help:"Check rubric files with the service's own loader."`
 	Key     keyCommand     `cmd:"" help:"Make a signing key for a platform registration."`
-	Version versionCommand `cmd:"" help:"Print the engine version."`
+	Version versionCommand `cmd:"" help:"Print the version, the commit and the engine's version."`
 }
 
 type demoCommand struct {
@@ -44,38 +42,9 @@ func (c *demoCommand) Run() error {
 	return demo.Run(context.Background(), os.Stdout, log)
 }
 
-type serveCommand struct {
-	Config  string `help:"Settings file." env:"SQUAREMARK_CONFIG" type:"existingfile" placeholder:"FILE"`
-	Listen  string `help:"Address to serve on." env:"SQUAREMARK_LISTEN" placeholder:"HOST:PORT"`
-	Rubrics string `help:"Folder of rubric files." env:"SQUAREMARK_RUBRICS" placeholder:"DIR"`
-	Log     string `help:"Level of the log: debug, info, warn or error." env:"SQUAREMARK_LOG" placeholder:"LEVEL"`
-}
-
-// Run serves until the process is told to stop.
-func (c *serveCommand) Run() error {
-	s := settings.Default()
-	if c.Config != "" {
-		var err error
-		if s, err = settings.Read(c.Config); err != nil {
-			return err
-		}
-	}
-	s.Override(c.Listen, c.Rubrics, c.Log)
-	log, err := service.Logger(s.Log)
-	if err != nil {
-		return err
-	}
-	defer func() { _ = log.Sync() }()
-	run, err := service.New(s, log)
-	if err != nil {
-		return err
-	}
-	return run.Run(context.Background(), s.Listen)
-}
-
 type judgeCommand struct {
-	Workers int  `help:"Lines worked on at the same time; one for each core where left out." placeholder:"N"`
-	Timings bool `help:"Add the time of each line's work, in microseconds."`
+	Workers int    `help:"Lines worked on at the same time; one for each core where left out." placeholder:"N"`
+	Timings bool   `help:"Add the time of each line's work, in microseconds."`
 	Recheck string `help:"Instead: run the kernel again on the evidence in a file of replies." type:"existingfile" placeholder:"FILE"`
 }
 
@@ -116,14 +85,6 @@ func (c *keyCommand) Run() error {
 		return err
 	}
 	return f.Close()
-}
-
-type versionCommand struct{}
-
-// Run prints the version.
-func (versionCommand) Run() error {
-	fmt.Println("squaremark engine", algebra.EngineVersion)
-	return nil
 }
 
 func main() {

@@ -1,99 +1,93 @@
-// Package service puts a running service together from settings. Everything
-// here starts and stops, and can be run inside a test.
+// Package service puts a running service together from settings. Everything here starts and stops, and can be run
+// inside a test.
+//
+//	service.go  the parts, put together
+//	run.go      listeners, signals, the end
+//	reload.go   settings, keys, secrets and rubrics read again while it runs
+//	build.go    what is running
+//	log.go      the log
 package service
 
 import (
-	"context"
-	"fmt"
-	"net"
-	"os"
-	"os/signal"
-	"syscall"
+	"sync"
 
 	"go.uber.org/zap"
-	"go.uber.org/zap/zapcore"
 
 	"squaremark/api"
+	"squaremark/api/metrics"
 	"squaremark/api/platform"
 	"squaremark/cmd/squaremark/settings"
 )
 
-// Logger writes one JSON object a line to standard output.
-func Logger(level string) (*zap.Logger, error) {
-	at, err := zapcore.ParseLevel(level)
-	if err != nil {
-		return nil, fmt.Errorf("log: expected debug, info, warn or error, found %q", level)
-	}
-	config := zap.NewProductionConfig()
-	config.Level = zap.NewAtomicLevelAt(at)
-	config.Sampling = nil
-	config.DisableStacktrace = true
-	config.OutputPaths, config.ErrorOutputPaths = []string{"stdout"}, []string{"stderr"}
-	config.EncoderConfig.EncodeTime = zapcore.ISO8601TimeEncoder
-	config.EncoderConfig.TimeKey = "time"
-	return config.Build()
-}
-
-// Service is a server with the rubrics it reads.
+// Service is a server with what it reads and what counts it.
 type Service struct {
 	Server  *api.Server
 	Rubrics *api.Rubrics
+	Metrics *metrics.Metrics
 	log     *zap.Logger
+
+	again func() (settings.Settings, error) // reads the settings again
+
+	reload   sync.Mutex
+	settings settings.Settings // those in force
+	verifier *platform.Verifier
+	stamps   stamps
+	stale    string // why the last reading of the settings could not be used
 }
 
-// New builds a service from settings.
-func New(s settings.Settings, log *zap.Logger) (*Service, error) {
+// New builds a service from settings. They are loaded once now, and again while it runs.
+//
+// Errors: those of loading, and what cannot be made ready, by its key and without secrets.
+func New(load func() (settings.Settings, error), log *zap.Logger) (*Service, error) {
+	s, err := load()
+	if err != nil {
+		return nil, err
+	}
 	folder, err := s.RubricFolder()
 	if err != nil {
 		return nil, err
 	}
+	seen := stampsOf(&s, folder) // before reading, so that no change is missed
 	partners, issuers, err := s.Ready()
 	if err != nil {
 		return nil, err
 	}
-	return Assemble(folder, partners, issuers, log)
+	service, err := assemble(folder, partners, issuers, s.Limits, log)
+	if err != nil {
+		return nil, err
+	}
+	service.again, service.settings, service.stamps = load, s, seen
+	return service, nil
 }
 
-// Assemble builds a service from parts that are ready.
+// Assemble builds a service from parts that are ready, with limits as they are by default.
 func Assemble(folder string, partners []api.Platform, issuers []platform.IssuerConfig, log *zap.Logger) (*Service, error) {
+	return assemble(folder, partners, issuers, api.DefaultLimits(), log)
+}
+
+func assemble(folder string, partners []api.Platform, issuers []platform.IssuerConfig, limits api.Limits, log *zap.Logger) (*Service, error) {
 	verifier, err := platform.NewVerifier(issuers, platform.VerifierOptions{})
 	if err != nil {
 		return nil, err
 	}
 	rubrics := api.OpenRubrics(folder, api.Compile, log)
+	counts := metrics.New(metrics.Options{
+		Build: CurrentBuild().Build, Platforms: issuersOf(issuers), InFlight: limits.InFlight, Rubrics: rubrics.Counts,
+	})
 	server, err := api.New(api.Config{
-		Rubrics: rubrics, Verifier: verifier, Sender: platform.NewClient(platform.ClientOptions{Log: log}),
-		Platforms: partners, Log: log,
+		Rubrics: rubrics, Verifier: verifier, Platforms: partners, Limits: limits, Log: log, Observer: counts,
+		Sender: platform.NewClient(platform.ClientOptions{Log: log, OnToken: counts.Token}),
 	})
 	if err != nil {
 		return nil, err
 	}
-	return &Service{Server: server, Rubrics: rubrics, log: log}, nil
+	return &Service{Server: server, Rubrics: rubrics, Metrics: counts, log: log, verifier: verifier}, nil
 }
 
-// Run serves on the address until the process is told to stop (SIGTERM or
-// SIGINT), then finishes what is in flight. SIGHUP reads the rubrics again.
-func (s *Service) Run(ctx context.Context, address string) error {
-	ctx, stop := signal.NotifyContext(ctx, syscall.SIGTERM, os.Interrupt)
-	defer stop()
-	listener, err := net.Listen("tcp", address)
-	if err != nil {
-		return err
+func issuersOf(list []platform.IssuerConfig) []string {
+	names := make([]string, len(list))
+	for i, one := range list {
+		names[i] = one.Issuer
 	}
-	s.log.Info("listening", zap.String("address", listener.Addr().String()))
-	again := make(chan os.Signal, 1)
-	signal.Notify(again, syscall.SIGHUP)
-	defer signal.Stop(again)
-	go func() {
-		for {
-			select {
-			case <-again:
-				s.Rubrics.Reload()
-				s.log.Info("rubrics read again")
-			case <-ctx.Done():
-				return
-			}
-		}
-	}()
-	return s.Server.Serve(ctx, listener)
+	return names
 }

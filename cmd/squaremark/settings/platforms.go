@@ -1,6 +1,7 @@
 package settings
 
 import (
+	"errors"
 	"fmt"
 	"os"
 	"strings"
@@ -8,6 +9,9 @@ import (
 	"squaremark/api"
 	"squaremark/api/platform"
 )
+
+// errSecret does not repeat what it found.
+var errSecret = errors.New("expected the name of a file that holds the secret, found a secret itself")
 
 // Ready makes the platforms ready for the API: what is sent to each, and
 // which tokens of each are good. Errors name the platform and the key, never
@@ -31,7 +35,7 @@ func (s *Settings) ready(p Platform) (api.Platform, platform.IssuerConfig, error
 		AllowPlainHTTP: p.LocalTest, AllowLoopback: p.LocalTest,
 	}
 	if p.KeySetFile != "" {
-		pinned, err := os.ReadFile(s.file(p.KeySetFile))
+		pinned, err := os.ReadFile(s.beside(p.KeySetFile))
 		if err != nil {
 			return api.Platform{}, issuer, fmt.Errorf("keySetFile: %w", err)
 		}
@@ -46,10 +50,7 @@ func (s *Settings) ready(p Platform) (api.Platform, platform.IssuerConfig, error
 		TokenURL: p.TokenURL, TokenAudience: p.TokenAudience, LineItemOrigins: p.LineItemOrigins, Keys: keys,
 		AllowPlainHTTP: p.LocalTest, AllowLoopback: p.LocalTest,
 	}
-	if registration.TokenAudience == "" {
-		registration.TokenAudience = p.TokenURL
-	}
-	partner := api.Platform{Registration: registration, PinnedOnly: p.PinnedOnly}
+	partner := api.Platform{Registration: registration, PinnedOnly: p.PinnedOnly, Quizzes: p.Quizzes}
 	for i, h := range p.Webhooks {
 		hook, err := s.webhook(h, p.LocalTest)
 		if err != nil {
@@ -66,7 +67,10 @@ func (s *Settings) keys(files []string) (*platform.KeySet, error) {
 	}
 	var keys []*platform.SigningKey
 	for _, f := range files {
-		k, err := platform.LoadSigningKey(s.file(f))
+		if looksSecret(f) {
+			return nil, errSecret
+		}
+		k, err := platform.LoadSigningKey(s.beside(f))
 		if err != nil {
 			return nil, err
 		}
@@ -78,7 +82,10 @@ func (s *Settings) keys(files []string) (*platform.KeySet, error) {
 func (s *Settings) webhook(h Webhook, localTest bool) (*platform.Webhook, error) {
 	hook := &platform.Webhook{Name: h.Name, URL: h.URL, AllowPlainHTTP: localTest, AllowLoopback: localTest}
 	for _, f := range h.SecretFiles {
-		text, err := os.ReadFile(s.file(f))
+		if looksSecret(f) {
+			return nil, errSecret
+		}
+		text, err := os.ReadFile(s.beside(f))
 		if err != nil {
 			return nil, err
 		}

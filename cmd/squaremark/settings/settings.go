@@ -1,33 +1,36 @@
-// Package settings reads what an operator sets: a file, with the environment
-// above it and flags above that.
+// Package settings reads what an operator sets. For each setting the first of these that names it counts: a flag, an
+// environment variable, the settings file, the default.
 //
-//	settings.go   the file's keys, and the order of sources
+//	settings.go   all settings
+//	table.go      the settings that are one value: name, meaning, form
+//	load.go       the sources, in their order
+//	file.go       the settings file with the places of its keys
+//	explain.go    what is in force and where it comes from
 //	platforms.go  what is registered for a platform, made ready
+//	watched.go    the files whose change matters
 package settings
 
 import (
-	"bytes"
-	"errors"
-	"fmt"
-	"os"
 	"path/filepath"
+	"time"
 
-	"github.com/goccy/go-yaml"
+	"squaremark/api"
 )
 
-// Settings are all keys of the file. Durations and secrets are not given in
-// it: secrets live in files of their own.
+// Settings are all settings. Secrets are not among them: they live in files of their own, which are named here.
 type Settings struct {
-	// Listen is the address to serve on. Default 127.0.0.1:8080.
-	Listen string `yaml:"listen"`
-	// Rubrics is the folder of rubric files.
-	Rubrics string `yaml:"rubrics"`
-	// Log is the level of the log: debug, info, warn or error. Default info.
-	Log string `yaml:"log"`
-	// Platforms are the course platforms that may call.
-	Platforms []Platform `yaml:"platforms"`
+	Listen    string        // address of the API
+	Rubrics   string        // folder of rubric files
+	Log       string        // debug, info, warn or error
+	Metrics   string        // address of the metrics; "" for none
+	Profile   bool          // profiles of the process beside the metrics
+	Watch     time.Duration // time between two looks at the files; 0 for none
+	Limits    api.Limits
+	Platforms []Platform // course platforms that may call
 
-	folder string // relative names in the file start here
+	file    string            // the settings file, "" for none
+	origins map[string]string // where each setting comes from, by key; those that are missing are defaults
+	unknown []string          // environment variables with the prefix that are no setting
 }
 
 // Platform is one registered course platform.
@@ -43,10 +46,11 @@ type Platform struct {
 	TokenURL        string   `yaml:"tokenUrl"`
 	TokenAudience   string   `yaml:"tokenAudience"` // default: the token URL
 	LineItemOrigins []string `yaml:"lineItemOrigins"`
-	// SigningKeys are PEM files: the key in use first, then those that still
-	// stand in the published key set.
+	// SigningKeys are PEM files: the key in use first, then those that still stand in the published key set.
 	SigningKeys []string  `yaml:"signingKeys"`
 	Webhooks    []Webhook `yaml:"webhooks"`
+	// Quizzes are the ids of the quizzes it may see; none named means all.
+	Quizzes []string `yaml:"quizzes"`
 	// PinnedOnly refuses tokens that do not name the pupil they are for.
 	PinnedOnly bool `yaml:"pinnedOnly"`
 	// LocalTest lets this platform be on this machine and speak plain HTTP.
@@ -60,68 +64,28 @@ type Webhook struct {
 	SecretFiles []string `yaml:"secretFiles"` // one, or the new and the old one
 }
 
-// maxFile bounds the settings file, in bytes.
-const maxFile = 1 << 20
-
 // Default are the settings where nothing says otherwise.
-func Default() Settings { return Settings{Listen: "127.0.0.1:8080", Log: "info"} }
-
-// Read reads a settings file. Unknown keys are errors. Errors carry the file
-// and the place in it.
-func Read(path string) (Settings, error) {
-	s := Default()
-	info, err := os.Stat(path)
-	if err != nil {
-		return s, err
-	}
-	if info.Size() > maxFile {
-		return s, fmt.Errorf("%s: expected at most %d bytes, found %d", path, maxFile, info.Size())
-	}
-	data, err := os.ReadFile(path)
-	if err != nil {
-		return s, err
-	}
-	s.folder = filepath.Dir(path)
-	if err := yaml.NewDecoder(bytes.NewReader(data), yaml.Strict()).Decode(&s); err != nil {
-		return s, fmt.Errorf("%s:%s", path, yaml.FormatError(err, false, true))
-	}
-	return s, nil
-}
-
-// Override takes over what is not empty.
-func (s *Settings) Override(listen, rubrics, log string) {
-	for _, o := range []struct {
-		field *string
-		value string
-	}{{&s.Listen, listen}, {&s.Log, log}} {
-		if o.value != "" {
-			*o.field = o.value
-		}
-	}
-	if rubrics != "" {
-		s.Rubrics = absolute(rubrics)
+func Default() Settings {
+	return Settings{
+		Listen: "127.0.0.1:8080", Log: "info", Watch: 10 * time.Second, Limits: api.DefaultLimits(),
+		origins: map[string]string{},
 	}
 }
 
-func absolute(path string) string {
-	if full, err := filepath.Abs(path); err == nil {
-		return full
+// complete fills in what follows from other keys.
+func (p *Platform) complete() {
+	if len(p.Algorithms) == 0 {
+		p.Algorithms = []string{"RS256"}
 	}
-	return path
+	if p.TokenAudience == "" {
+		p.TokenAudience = p.TokenURL
+	}
 }
 
-// RubricFolder is the folder of rubric files.
-func (s *Settings) RubricFolder() (string, error) {
-	if s.Rubrics == "" {
-		return "", errors.New("no folder of rubrics is set: give --rubrics, SQUAREMARK_RUBRICS, or the key rubrics of the settings file")
-	}
-	return s.file(s.Rubrics), nil
-}
-
-// file resolves a name from the settings file.
-func (s *Settings) file(name string) string {
-	if filepath.IsAbs(name) || s.folder == "" {
+// beside resolves a name from the settings file: relative names start in the file's folder.
+func (s *Settings) beside(name string) string {
+	if filepath.IsAbs(name) || s.file == "" || name == "" {
 		return name
 	}
-	return filepath.Join(s.folder, name)
+	return filepath.Join(filepath.Dir(s.file), name)
 }
