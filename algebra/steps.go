@@ -2,6 +2,7 @@ package algebra
 
 import (
 	"squaremark/algebra/budget"
+	"squaremark/algebra/formula"
 	"squaremark/algebra/move"
 	"squaremark/algebra/syntax"
 )
@@ -59,6 +60,7 @@ type written struct {
 	unreadable *Unreadable
 	outside    string // why it is beyond what is decided
 	reading    reading
+	spelled    string // as text that can be read again
 	name       string // the name that it introduces
 	opening    bool   // an expression that the next line goes on with: no formula of its own
 	true_      bool   // known to hold wherever the givens do
@@ -70,6 +72,8 @@ func (w *written) readable() bool { return w.line != nil }
 type chain struct {
 	*session
 	setting *move.Setting
+	sums    *formula.Sums  // where sums are for every number of terms
+	every   []*syntax.Node // what is given for every index
 	claim   *written
 	lines   []*written
 	fact    bool // it starts at a fact

@@ -61,7 +61,11 @@ func (j *judge) moves(forward bool) []string {
 	return j.found.BackwardMoves
 }
 
-func (j *judge) proved(forward bool) bool { return j.way(forward).Status == move.Proved }
+// proved reports a direction to which moves lead. For sums, few terms are
+// looked at apart.
+func (j *judge) proved(forward bool) bool {
+	return j.way(forward).Status == move.Proved && (j.sums == nil || j.outcome(forward).Verdict != Fails)
+}
 
 // needed is the direction that the argument as a whole needs.
 func (j *judge) needed() bool { return j.fact }
@@ -152,6 +156,10 @@ func (j *judge) needsCondition(forward bool) {
 	var broken *Witness
 	sure := false
 	for _, need := range w.Needs {
+		if j.sums != nil {
+			sure = true
+			break
+		}
 		a := decide.Impossible(j.local.Scope, formula.And(j.given, formula.Not(formula.Condition(need))))
 		switch a.Verdict {
 		case evidence.Fails:
@@ -234,6 +242,9 @@ func (j *judge) differing() *Witness {
 	if j.from.line.Shape != move.Single || j.to.line.Shape != move.Single {
 		return nil
 	}
+	if j.sums != nil {
+		return j.differingSums()
+	}
 	a, b := j.from.line.Atom, j.to.line.Atom
 	diff := j.local.Minus(a.Diff, b.Diff)
 	unequal := formula.Condition(poly.Condition{P: diff.Num, Rel: poly.Ne})
@@ -271,7 +282,7 @@ func (j *judge) verdict(forward bool) Verdict {
 	if !forward {
 		to = j.from
 	}
-	if j.proved(forward) || to.true_ {
+	if j.proved(forward) || to.true_ && (j.sums == nil || j.outcome(forward).Verdict != Fails) {
 		return Holds
 	}
 	return j.outcome(forward).Verdict
@@ -284,6 +295,10 @@ func (j *judge) outcome(forward bool) *Outcome {
 		out, asked, from, to = &j.link.backward, &j.link.askedB, j.to, j.from
 	}
 	if *asked {
+		return out
+	}
+	if j.sums != nil {
+		j.relation()
 		return out
 	}
 	*asked = true

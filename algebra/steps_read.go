@@ -25,14 +25,17 @@ func (q *Question) chain(claim string, lines []Line) (*chain, *StepsOutcome) {
 	if bad != nil {
 		return nil, claimFailed(&Outcome{Unreadable: bad, Reason: bad.Diag.Message})
 	}
-	c.claim.reading, c.claim.root = r, r.root
+	c.claim.reading, c.claim.root, c.claim.spelled = r, r.root, claim
+	if r.general {
+		c.claim.root = r.sums
+	}
 	if len(lines) > maxLines {
 		return nil, claimFailed(&Outcome{Reason: fmt.Sprintf("expected at most %d lines, found %d", maxLines, len(lines))})
 	}
 	vars := append([]formula.Variable(nil), q.vars...)
 	before := ""
 	for i, l := range lines {
-		w := readLine(i, l, before, m)
+		w := q.readLine(i, l, before, m)
 		c.lines = append(c.lines, w)
 		if i > 0 && w.root != nil && goesOn(l.Text, l.Link != "") && isExpression(c.lines[i-1].root) {
 			c.lines[i-1].root, c.lines[i-1].opening = nil, true
@@ -72,7 +75,7 @@ func declared(vars []formula.Variable, name string) bool {
 
 // readLine reads one line. It may begin with a link, with "let", or with a
 // sign of relation that goes on from the line before.
-func readLine(i int, l Line, before string, m *budget.Meter) *written {
+func (q *Question) readLine(i int, l Line, before string, m *budget.Meter) *written {
 	w := &written{index: i, text: l.Text, link: linkNamed(l.Link)}
 	field := fmt.Sprintf("lines[%d]", i)
 	text := l.Text
@@ -89,8 +92,11 @@ func readLine(i int, l Line, before string, m *budget.Meter) *written {
 		w.unreadable = &Unreadable{Field: field, Diag: bad}
 		return w
 	}
-	w.root = r.Root
-	w.reading = reading{field: field, text: text, root: r.Root, notes: r.Notes}
+	w.reading, w.unreadable = q.written(reading{field: field, text: text, root: r.Root, notes: r.Notes}, m)
+	w.spelled = syntax.Plain(r.Root)
+	if w.unreadable == nil {
+		w.root = w.reading.root
+	}
 	return w
 }
 
@@ -145,22 +151,43 @@ func goesOn(text string, linked bool) bool {
 	return false
 }
 
+// written writes out the sums of a line, or leaves them where they are for
+// every number of terms.
+func (q *Question) written(r reading, m *budget.Meter) (reading, *Unreadable) {
+	if !formula.HasSum(r.root) && !formula.HasOpenIndex(r.root) {
+		return r, nil
+	}
+	r.sums = formula.CloseAllDots(r.root, q.cycle)
+	root, err := formula.Expand(r.sums, formula.Setting{}, m)
+	var diag *source.Diag
+	switch {
+	case err == nil:
+		r.root = root
+	case errors.As(err, &diag):
+		return r, &Unreadable{Field: r.field, Diag: diag}
+	default:
+		r.root, r.general = r.sums, true
+	}
+	return r, nil
+}
+
 // lower makes the scope of the whole argument and takes every line apart. A
 // line whose names are unknown, or that is no formula, is left out.
 func (c *chain) lower(vars []formula.Variable) *Outcome {
-	base := []*syntax.Node{c.claim.root}
-	for _, a := range c.q.assume {
-		base = append(base, a.root)
+	given, bad := c.takeSumsApart(vars)
+	if bad != nil {
+		return bad
 	}
+	base := append([]*syntax.Node{c.claim.root}, given...)
 	trees := append([]*syntax.Node(nil), base...)
 	for _, w := range c.lines {
 		if w.root != nil {
 			trees = append(trees, w.root)
 		}
 	}
-	scope, err := formula.NewScope(vars, c.meter, trees...)
+	scope, err := c.scopeOf(vars, trees)
 	if err != nil {
-		if _, err := formula.NewScope(vars, c.meter, c.claim.root); err != nil {
+		if _, err := c.scopeOf(vars, base[:1]); err != nil {
 			return failed("claim", err)
 		}
 		trees = base
@@ -168,23 +195,23 @@ func (c *chain) lower(vars []formula.Variable) *Outcome {
 			if w.root == nil {
 				continue
 			}
-			if _, err := formula.NewScope(vars, c.meter, w.root); err != nil {
+			if _, err := c.scopeOf(vars, []*syntax.Node{w.root}); err != nil {
 				w.refuse(err)
 				continue
 			}
 			trees = append(trees, w.root)
 		}
-		if scope, err = formula.NewScope(vars, c.meter, trees...); err != nil {
+		if scope, err = c.scopeOf(vars, trees); err != nil {
 			return failed("assume", err)
 		}
 	}
 	c.Scope = scope
-	reader := move.NewReader(scope)
+	reader := c.over(move.NewReader(scope))
 	var givens []*move.Line
-	for _, a := range c.q.assume {
-		l, err := reader.Read(a.root)
+	for _, a := range given {
+		l, err := reader.Read(a)
 		if err != nil {
-			return failed(a.field, err)
+			return failed("assume", err)
 		}
 		givens = append(givens, l)
 		c.given = formula.And(c.given, l.Body)
@@ -194,7 +221,7 @@ func (c *chain) lower(vars []formula.Variable) *Outcome {
 		return failed("claim", err)
 	}
 	c.claim.line = l
-	c.setting = move.New(scope, c.given, givens)
+	c.setting = c.over(move.New(scope, c.given, givens))
 	for _, w := range c.lines {
 		if w.root == nil {
 			continue

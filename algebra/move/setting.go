@@ -20,8 +20,9 @@ type Setting struct {
 	definitions []*Line          // those among lines that introduce a name
 	signs       []sign           // of each ring variable, as far as a given says
 	known       map[string]bool  // conditions asked before
-	rules       []rootRule       // roots that are products of others
-	roots       int              // how many variables and root symbols all steps share
+	sums        *sums
+	rules       []rootRule // roots that are products of others
+	roots       int        // how many variables and root symbols all steps share
 }
 
 // New is the setting for a scope and its givens.
@@ -47,7 +48,7 @@ func (s *Setting) supposing(lines []*Line) *Setting {
 		bodies = append(bodies, l.Body)
 	}
 	out := New(s.Scope, formula.And(bodies...), append(append([]*Line(nil), s.lines...), lines...))
-	out.rules, out.definitions, out.roots = s.rules, s.definitions, s.roots
+	out.rules, out.definitions, out.roots, out.sums = s.rules, s.definitions, s.roots, s.sums
 	return out
 }
 

@@ -166,6 +166,11 @@ func (s *Setting) signOfTree(n *syntax.Node) sign {
 		v, _ := number.Parse(n.Text)
 		return signOfNumber(v.Sign())
 	case syntax.Name:
+		if len(n.Kids) == 1 {
+			if known := s.memberSign(n); known != anySign {
+				return known
+			}
+		}
 		if i, ok := s.Ring.Index(syntax.Plain(n)); ok {
 			return s.varSign(i)
 		}

@@ -62,7 +62,7 @@ func (s *Setting) polyText(f poly.Poly) string {
 	for _, y := range s.Symbols {
 		text = strings.ReplaceAll(text, s.Ring.Name(y.Var), s.Name(y.Var))
 	}
-	return text
+	return s.spelled(text)
 }
 
 // IdentityText states the identity on which a rewriting rests.

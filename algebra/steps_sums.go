@@ -1,0 +1,104 @@
+package algebra
+
+import (
+	"strings"
+
+	"squaremark/algebra/formula"
+	"squaremark/algebra/move"
+	"squaremark/algebra/syntax"
+)
+
+// takeSumsApart prepares an argument about sums for every number of terms, and
+// gives the assumptions that are relations as they stand. Moves then work on
+// the atoms that the sums are written with; that is exact from some number of
+// terms on, so every verdict is also asked of Relation, which looks at small
+// numbers of terms one by one.
+func (c *chain) takeSumsApart(vars []formula.Variable) ([]*syntax.Node, *Outcome) {
+	general := c.claim.reading.general
+	trees := []*syntax.Node{c.claim.root}
+	for _, w := range c.lines {
+		if w.root != nil {
+			general = general || w.reading.general
+			trees = append(trees, w.root)
+		}
+	}
+	var given []*syntax.Node
+	for _, a := range c.q.assume {
+		general = general || a.general
+		if a.general {
+			trees = append(trees, a.sums)
+		} else {
+			given = append(given, a.root)
+		}
+	}
+	if !general {
+		return given, nil
+	}
+	sizes := formula.Sizes(vars, append(trees, given...)...)
+	if len(sizes) != 1 {
+		if len(sizes) > 1 {
+			return nil, &Outcome{Reason: "sums with more than one number of terms are not decided"}
+		}
+		return given, nil
+	}
+	c.sums = formula.NewSums(vars, sizes[0], c.q.cycle == sizes[0], c.meter)
+	for _, a := range c.q.assume {
+		if !a.general {
+			continue
+		}
+		if _, _, ok := formula.CycleOf(a.sums); ok {
+			continue
+		}
+		if _, ok := formula.FreeIndex(a.sums, sizes[0]); ok {
+			c.every = append(c.every, a.sums)
+			continue
+		}
+		given = append(given, a.sums)
+	}
+	return given, nil
+}
+
+// scopeOf makes the scope of trees, their sums taken apart.
+func (c *chain) scopeOf(vars []formula.Variable, trees []*syntax.Node) (*formula.Scope, error) {
+	if c.sums == nil {
+		return formula.NewScope(vars, c.meter, trees...)
+	}
+	apart := make([]*syntax.Node, len(trees))
+	for i, t := range trees {
+		r, err := c.sums.Rewrite(t)
+		if err != nil {
+			return nil, err
+		}
+		apart[i] = r
+	}
+	return c.sums.Outer(append(apart, c.sums.SizeTree())...)
+}
+
+// over makes a setting ready for sums.
+func (c *chain) over(s *move.Setting) *move.Setting {
+	if c.sums != nil {
+		s.OverSums(c.sums, c.every...)
+	}
+	return s
+}
+
+// relation decides both directions of a step about sums.
+func (j *judge) relation() {
+	r := j.q.Relation(j.from.spelled, j.to.spelled)
+	j.link.forward, j.link.backward = r.Forward, r.Backward
+	j.link.askedF, j.link.askedB = true, true
+}
+
+// differingSums is a number of terms and members at which left minus right is
+// not the same in two lines.
+func (j *judge) differingSums() *Witness {
+	a, b := j.from.line.Atom, j.to.line.Atom
+	text := func(great, small *move.Side) string {
+		return "(" + syntax.Plain(great.Tree) + ") - (" + syntax.Plain(small.Tree) + ")"
+	}
+	left, right := text(a.Great(), a.Small()), text(b.Great(), b.Small())
+	if strings.Contains(left+right, "•") {
+		return nil // closed dots cannot be read again
+	}
+	return j.q.Identity(left, right).Witness
+}
