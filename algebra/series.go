@@ -156,7 +156,8 @@ func (g *sized) cyclic() bool { return g.size != "" && g.q.cycle == g.size }
 // Shares of work for one number of terms, in budget units.
 const (
 	workGlance = 60_000
-	workLook   = 400_000
+	workLook   = 120_000
+	workMust   = 500_000 // below the n of a proof
 	workCheck  = 300_000
 )
 
@@ -169,7 +170,7 @@ func (g *sized) decide() Outcome {
 		return out
 	}
 	bounded := g.allowed()
-	const glances, looks = 3, 6
+	const glances, looks = 3, 5
 	first := int64(glances)
 	if formula.HasRoot(g.goal) {
 		first = 1 // points at which roots are numbers are hard to find
@@ -185,7 +186,7 @@ func (g *sized) decide() Outcome {
 	if p, ok := g.prove(); ok {
 		early := Outcome{Verdict: Holds}
 		for n := g.start; n < p.from && early.Verdict == Holds; n++ {
-			early = g.at(n, workLook)
+			early = g.at(n, workMust)
 		}
 		if early.Verdict != Holds {
 			return g.told(early)
@@ -214,7 +215,7 @@ func (g *sized) finite() Outcome {
 	e := &Evidence{Kind: "series", Text: "for each " + g.size + " that is possible, one by one"}
 	var data []*evidence.Record
 	for n := g.start; n <= maxFinite; n++ {
-		out := g.at(n, workLook)
+		out := g.at(n, workMust)
 		if out.Verdict != Holds {
 			return out
 		}

@@ -12,6 +12,11 @@ type Tree = *syntax.Node
 // SizeTree is the name of the number of terms.
 func (s *Sums) SizeTree() Tree { return s.sizeNode() }
 
+// IndexTree is the first running index of every window.
+func (s *Sums) IndexTree() Tree {
+	return &syntax.Node{Kind: syntax.Name, Text: s.running(1)[0]}
+}
+
 // Window is a scope for statements about members at running indices i < j < k
 // (Copies of them), each together with its Width followers.
 type Window struct {
@@ -186,6 +191,26 @@ func (s *Sums) OuterNode(scope *Scope, v int) Tree {
 		return &syntax.Node{Kind: syntax.Name, Text: family, Kids: []*syntax.Node{index}}
 	}
 	return &syntax.Node{Kind: syntax.Name, Text: name}
+}
+
+// EndOf tells at which single index a variable of a rewritten text is a
+// member of a family.
+func (s *Sums) EndOf(scope *Scope, v int) (at int64, fromEnd, ok bool) {
+	n := s.OuterNode(scope, v)
+	if n == nil || len(n.Kids) != 1 || n.Text == s.letter || !s.declared(n.Text+"_i") {
+		return 0, false, false
+	}
+	name, k, ok := shifted(n.Kids[0])
+	return k, name != "", ok && (name == "" || name == s.Size)
+}
+
+func (s *Sums) declared(name string) bool {
+	for _, v := range s.vars {
+		if v.Name == name {
+			return true
+		}
+	}
+	return false
 }
 
 // End is the body of an atom at one index: At, or n + At where FromEnd is set.

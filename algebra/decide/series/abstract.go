@@ -31,6 +31,7 @@ func (s *prover) abstract(goal *formula.Formula) bool {
 	if len(s.Scope.Symbols) > 0 {
 		given = formula.And(given, s.orders(atoms))
 	}
+	given = formula.And(given, s.members(atoms))
 	lemmas := s.cauchy(atoms)
 	work := int64(workAbstract)
 	if len(lemmas) > 0 {
@@ -75,6 +76,42 @@ func (s *prover) orders(atoms []int) *formula.Formula {
 				if s.try(func() bool { return s.linear(p, false) }) {
 					all = formula.And(all, formula.Condition(poly.Condition{P: p, Rel: poly.Ge}))
 				}
+			}
+		}
+	}
+	return all
+}
+
+// members says that an atom whose body is not negative is not less than the
+// body at each single member that is mentioned.
+func (s *prover) members(atoms []int) *formula.Formula {
+	all := formula.Always()
+	if s.Sums.Cyclic {
+		return all
+	}
+	r := s.Scope.Ring
+	for _, k := range atoms {
+		a := s.Sums.Atoms[k]
+		if !a.Standard || a.Width > 0 || s.sign(k) < 0 {
+			continue
+		}
+		name, _ := r.Index(a.Name)
+		for v := range s.Scope.Vars {
+			at, fromEnd, ok := s.Sums.EndOf(s.Scope, v)
+			if !ok || !fromEnd && (at < 1 || at > s.From) || fromEnd && (at > 0 || s.From+at < 1) {
+				continue
+			}
+			scope, values, _, err := s.Sums.Ends(s.From, []formula.End{{Atom: k, At: at, FromEnd: fromEnd}}, nil)
+			if err != nil || len(scope.Symbols) > 0 {
+				continue
+			}
+			body, ok := scope.IsPolynomial(values[0])
+			if ok {
+				body, ok = scope.Ring.Map(body, r)
+			}
+			p := r.Sub(r.Var(name), body)
+			if ok && s.try(func() bool { return s.linear(p, false) }) {
+				all = formula.And(all, formula.Condition(poly.Condition{P: p, Rel: poly.Ge}))
 			}
 		}
 	}

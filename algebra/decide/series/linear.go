@@ -19,12 +19,7 @@ func (s *prover) linear(p poly.Poly, strict bool) bool {
 		if !l.collect() {
 			continue
 		}
-		// n in p is a sum of ones: inside the window, or left with the ends.
-		for _, inside := range []bool{true, false} {
-			if !inside && l.size.IsZero() {
-				break
-			}
-			l.inside = inside
+		for _, l.numbers = range l.ways(sizeInside) {
 			for _, place := range l.placings() {
 				if s.meter.Exhausted() {
 					return false
@@ -38,14 +33,34 @@ func (s *prover) linear(p poly.Poly, strict bool) bool {
 	return false
 }
 
+// numbers says what becomes of the terms of p without an atom.
+type numbers int
+
+const (
+	atEnds      numbers = iota // they stay with the end terms
+	ones                       // a multiple of n is a sum of ones in the window
+	differences                // a polynomial r(n) is a sum of r(i) - r(i-1)
+)
+
+func (l *line) ways(sizeInside bool) []numbers {
+	size, _ := l.Scope.Ring.Index(l.Sums.Size)
+	switch {
+	case sizeInside && l.Scope.Ring.DegreeIn(l.form.rest, size) > 0:
+		return []numbers{differences}
+	case sizeInside, l.size.IsZero():
+		return []numbers{atEnds}
+	}
+	return []numbers{ones, atEnds}
+}
+
 // line is one linear question.
 type line struct {
 	*prover
-	p      poly.Poly
-	form   form
-	coefs  map[int]poly.Poly // of atoms
-	size   poly.Poly         // the coefficient of n
-	inside bool
+	p       poly.Poly
+	form    form
+	coefs   map[int]poly.Poly // of atoms
+	size    poly.Poly         // the coefficient of n
+	numbers numbers
 }
 
 // collect reports that every term is linear: an atom, or n.
@@ -84,7 +99,11 @@ func (l *line) attempt(place placing, strict bool) bool {
 			}
 		}
 	}
-	w, bodies, err := s.Sums.Window(1, place.width, uses, s.nodes(l.form.names, false), false)
+	outer := s.nodes(l.form.names, false)
+	if l.numbers == differences {
+		outer = append(s.nodes(l.form.names, true), s.Sums.IndexTree())
+	}
+	w, bodies, err := s.Sums.Window(1, place.width, uses, outer, false)
 	if err != nil {
 		return false
 	}
@@ -98,13 +117,11 @@ func (l *line) attempt(place placing, strict bool) bool {
 		f = w.Plus(f, w.Times(one(w.Ring, w.Ring.Scale(c, weights[i])), bodies[i].Fraction))
 		given = formula.And(given, conditions(bodies[i].Domain))
 	}
-	if l.inside && !l.size.IsZero() {
-		c, ok := s.into(w.Scope, l.size)
-		if !ok {
-			return false
-		}
-		f = w.Plus(f, one(w.Ring, c))
+	inside, ok := l.insideWindow(w)
+	if !ok {
+		return false
 	}
+	f = w.Plus(f, one(w.Ring, inside))
 	if place.telescope && !l.stationary(w, &f) {
 		return false
 	}
@@ -123,6 +140,25 @@ func (l *line) attempt(place placing, strict bool) bool {
 		}
 	}
 	return false
+}
+
+// insideWindow is the share of the numbers that one window gets.
+func (l *line) insideWindow(w *formula.Window) (poly.Poly, bool) {
+	switch l.numbers {
+	case ones:
+		return l.into(w.Scope, l.size)
+	case differences:
+		r, ok := l.into(w.Scope, l.form.rest)
+		size, okN := w.Ring.Index(l.Sums.Size)
+		index, okI := w.Ring.Index(w.Index()[0])
+		if !ok || !okN || !okI {
+			return r, false
+		}
+		at := w.Ring.Sub(w.Ring.Var(index), w.Ring.Int(l.last(w)))
+		before := w.Ring.Sub(at, w.Ring.Int(1))
+		return w.Ring.Sub(w.Ring.Subst(r, size, at), w.Ring.Subst(r, size, before)), true
+	}
+	return poly.Poly{}, true
 }
 
 // last is the place of the last window, counted from n.
@@ -161,16 +197,18 @@ func (l *line) end(place placing) (end, bool) {
 	s := l.prover
 	r := s.Scope.Ring
 	rest := l.form.rest
-	if !l.size.IsZero() {
-		by := r.Int(int64(place.width))
-		if s.Sums.Cyclic {
-			by = poly.Poly{}
-		}
-		if !l.inside {
-			n, _ := r.Index(s.Sums.Size)
-			by = r.Var(n)
-		}
-		rest = r.Add(rest, r.Mul(l.size, by))
+	n, _ := r.Index(s.Sums.Size)
+	lost := int64(place.width) // there are n - lost windows
+	if s.Sums.Cyclic {
+		lost = 0
+	}
+	switch l.numbers {
+	case atEnds:
+		rest = r.Add(rest, r.Mul(l.size, r.Var(n)))
+	case ones:
+		rest = r.Add(rest, r.Scale(l.size, number.Int(lost)))
+	case differences:
+		rest = r.Eval(rest, n, number.Int(lost))
 	}
 	var ends []formula.End
 	var weights []number.Num

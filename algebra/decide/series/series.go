@@ -134,26 +134,29 @@ func (s *prover) try(attempt func() bool) bool {
 func (s *prover) condition(goal, next *formula.Formula) bool {
 	c := goal.Cond
 	if !s.hasAtoms(c.P) {
-		return s.plain(goal) || s.try(func() bool { return s.induction(goal, next) })
+		return s.plain(goal) || s.try(func() bool { return s.induction(goal, next) }) ||
+			len(s.Sums.Atoms) > 0 && s.try(func() bool { return s.abstract(goal) })
 	}
 	ring := s.Scope.Ring
 	p := c.P
 	switch c.Rel {
 	case poly.Eq:
-		return s.try(func() bool { return s.induction(goal, next) }) || s.abstract(goal)
+		return s.try(func() bool { return s.induction(goal, next) }) ||
+			s.try(func() bool { return s.sums(p, false) && s.sums(ring.Neg(p), false) }) ||
+			s.try(func() bool { return s.abstract(goal) })
 	case poly.Ne:
 		for _, f := range []poly.Poly{p, ring.Neg(p)} {
 			if s.sums(f, true) {
 				return true
 			}
 		}
-		return s.abstract(goal)
+		return s.try(func() bool { return s.abstract(goal) })
 	case poly.Lt, poly.Le:
 		p = ring.Neg(p)
 	}
 	strict := c.Rel == poly.Lt || c.Rel == poly.Gt
 	return s.sums(s.strip(p), strict) ||
-		s.try(func() bool { return s.induction(goal, next) }) || s.abstract(goal)
+		s.try(func() bool { return s.induction(goal, next) }) || s.try(func() bool { return s.abstract(goal) })
 }
 
 // sums proves p ≥ 0, or p > 0, by running indices.

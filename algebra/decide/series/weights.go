@@ -9,7 +9,8 @@ import (
 // placings lists the ways to spread the monomials over the window that are
 // tried: evenly; evenly over the places where only members stand that the
 // widest monomials mention; evenly and then stationary at equal members; for
-// a quadratic form in one family over three neighbours the best one.
+// a quadratic form in one family over three neighbours the best one; evenly
+// without the first or last places where p mentions members there.
 func (l *line) placings() []placing {
 	width := l.form.width
 	even := placing{width: width, weights: map[int][]number.Num{}}
@@ -36,7 +37,32 @@ func (l *line) placings() []placing {
 	if p, ok := l.quadratic(even); ok {
 		list = append([]placing{p}, list...)
 	}
+	if !l.Sums.Cyclic && l.nearEnds() {
+		list = append(list, even.without(1, 0), even.without(0, 1), even.without(1, 1))
+	}
 	return list
+}
+
+// nearEnds reports that p mentions single members.
+func (l *line) nearEnds() bool {
+	for _, v := range l.Scope.Ring.Vars(l.form.rest) {
+		if _, _, ok := l.Sums.EndOf(l.Scope, v); ok {
+			return true
+		}
+	}
+	return false
+}
+
+// without leaves the first and the last places of all atoms to the end terms:
+// a wider window of which only the middle is used.
+func (p placing) without(first, last int) placing {
+	out := placing{width: p.width + first + last, weights: map[int][]number.Num{}}
+	for k, row := range p.weights {
+		wide := make([]number.Num, len(row)+first+last)
+		copy(wide[first:], row)
+		out.weights[k] = wide
+	}
+	return out
 }
 
 // aligned keeps of an even placing the places at which an atom mentions only
