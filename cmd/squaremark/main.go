@@ -58,7 +58,7 @@ func (c *judgeCommand) Run() error {
 		defer f.Close()
 		return judge.Recheck(f, os.Stdout)
 	}
-	return judge.Run(os.Stdin, os.Stdout, judge.Options{Workers: c.Workers, Timings: c.Timings})
+	return judge.Run(os.Stdin, os.Stdout, judge.Options{Workers: c.Workers, Timings: c.Timings, Readings: c.Readings})
 }
 
 type keyCommand struct {

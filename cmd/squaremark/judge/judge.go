@@ -4,6 +4,7 @@
 //	judge.go    one line in, one line out
 //	stream.go   many lines, in order, on several cores
 //	recheck.go  stored answers, their evidence checked again
+//	readings.go how each text was understood
 package judge
 
 import (
@@ -85,6 +86,8 @@ type reply struct {
 	Reason     string            `json:"reason,omitempty"`
 	Notes      []string          `json:"notes,omitempty"`
 	Micros     *int64            `json:"micros,omitempty"`
+
+	Readings map[string]understood `json:"readings,omitempty"`
 }
 
 type stepReply struct {
@@ -115,7 +118,7 @@ var errNotJSON = errors.New("the line is not valid JSON")
 
 // answer answers one line. The error is errNotJSON; the reply is complete in
 // any case.
-func answer(data []byte, timings bool) (reply, error) {
+func answer(data []byte, opt Options) (reply, error) {
 	begin := time.Now()
 	var in request
 	if err := json.Unmarshal(data, &in); err != nil {
@@ -123,9 +126,12 @@ func answer(data []byte, timings bool) (reply, error) {
 	}
 	out := in.answer()
 	out.ID = in.ID
-	if timings {
+	if opt.Timings {
 		micros := time.Since(begin).Microseconds()
 		out.Micros = &micros
+	}
+	if opt.Readings {
+		out.Readings = in.readings()
 	}
 	return out, nil
 }

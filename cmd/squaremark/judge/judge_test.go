@@ -116,13 +116,24 @@ func TestOrderAndTimings(t *testing.T) {
 	assert.False(t, d.More())
 }
 
+// Every text is printed back as it was understood.
+func TestReadings(t *testing.T) {
+	r, err := answer([]byte(`{"ask":"identity","variables":{"x":"real"},"left":"½x² − 3","right":"\\frac{x^2}{2} - 3"}`), Options{Readings: true})
+	require.NoError(t, err)
+	assert.Equal(t, "holds", r.Verdict)
+	assert.Equal(t, "1/2*x^2 - 3", r.Readings["left"].Plain)
+	assert.Equal(t, "x^2/2 - 3", r.Readings["right"].Plain)
+	assert.Contains(t, r.Readings["right"].LaTeX, `\frac`)
+	assert.Contains(t, r.Readings["right"].MathML, "<mfrac>")
+}
+
 func FuzzAnswer(f *testing.F) {
 	questions, _ := rows(f)
 	for _, q := range questions {
 		f.Add([]byte(q))
 	}
 	f.Fuzz(func(t *testing.T, data []byte) {
-		r, _ := answer(data, false)
+		r, _ := answer(data, Options{Readings: true})
 		_, err := encode(r)
 		require.NoError(t, err)
 	})

@@ -9,10 +9,12 @@ import (
 	"runtime"
 )
 
-// Options of a run. Workers 0 means one for each core.
+// Options of a run. Workers 0 means one for each core; Timings adds the time
+// of each line's work, Readings how each text was understood.
 type Options struct {
-	Workers int
-	Timings bool
+	Workers  int
+	Timings  bool
+	Readings bool
 }
 
 // maxLine bounds one line of input, in bytes.
@@ -39,7 +41,7 @@ func Run(in io.Reader, out io.Writer, opt Options) error {
 	for w := range opt.Workers {
 		go func() {
 			for j := range jobs {
-				r, err := answer(j.line, opt.Timings)
+				r, err := answer(j.line, opt)
 				bad[w] = bad[w] || err != nil
 				text, err := encode(r)
 				if err != nil {
