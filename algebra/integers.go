@@ -80,7 +80,7 @@ func (q *Question) readable(answer string) *Outcome {
 
 // compare reads an answer as a set and sets it against the solutions.
 func (s *session) compare(set *integer.Set, root *syntax.Node, out *IntegersOutcome) {
-	a, err := integer.Read(root, set, s.meter)
+	a, err := integer.Read(alternatives(root), set, s.meter)
 	var unsettled *integer.Unsettled
 	switch {
 	case errors.As(err, &unsettled):
@@ -111,6 +111,23 @@ func (s *session) compare(set *integer.Set, root *syntax.Node, out *IntegersOutc
 	if s.meter.Exhausted() {
 		out.Verdict, out.Reason = Unsettled, s.meter.Err().Error()
 	}
+}
+
+// alternatives reads "x = 1 and x = -2" in an answer as the list that it is
+// meant to be: different values of one unknown cannot hold together.
+func alternatives(n *syntax.Node) *syntax.Node {
+	if n.Kind != syntax.And {
+		return n
+	}
+	for _, k := range n.Kids {
+		if k.Kind != syntax.Relation || len(k.Rels) != 1 || k.Rels[0] != syntax.Eq || k.Kids[0].Kind != syntax.Name ||
+			!syntax.Equal(k.Kids[0], n.Kids[0].Kids[0]) || hasName(k.Kids[1]) {
+			return n
+		}
+	}
+	or := *n
+	or.Kind = syntax.Or
+	return &or
 }
 
 // overIntegers is the question with its unknowns ranging over the integers.

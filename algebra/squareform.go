@@ -1,6 +1,8 @@
 package algebra
 
 import (
+	"strings"
+
 	"squaremark/algebra/formula"
 	"squaremark/algebra/number"
 	"squaremark/algebra/source"
@@ -13,6 +15,7 @@ import (
 // may be written as a chain of equal expressions that ends in the form.
 // Cost: that of one identity; bounded by the question's limits.
 func (q *Question) SquareForm(expression, answer string) SquareFormOutcome {
+	answer = continued(answer)
 	s, texts, bad := q.open("expression", expression, "answer", answer)
 	if bad != nil {
 		return SquareFormOutcome{Outcome: *bad}
@@ -57,6 +60,16 @@ func (q *Question) SquareForm(expression, answer string) SquareFormOutcome {
 		out.Remaining = form.constant.String()
 	}
 	return out
+}
+
+// continued takes the sign off an answer that continues the expression, as in
+// "= (x - 1)^2 + 2"; places stay as they are.
+func continued(answer string) string {
+	rest := strings.TrimLeft(answer, " \t")
+	if !strings.HasPrefix(rest, "=") || strings.HasPrefix(rest, "=>") || strings.HasPrefix(rest, "==") {
+		return answer
+	}
+	return answer[:len(answer)-len(rest)] + " " + rest[1:]
 }
 
 // shape is what a sum of squares is made of: the signs of the multiples met,
@@ -137,7 +150,8 @@ func (sh *shape) square(factor number.Num) fitting {
 func (sh *shape) product(s *formula.Scope, n *syntax.Node, factor number.Num) fitting {
 	var over, under []*syntax.Node
 	split(n, &over, &under)
-	var rest []*syntax.Node
+	var rest []*syntax.Node // the factors with a variable, those over the bar first
+	above := 0
 	for i, k := range append(append([]*syntax.Node(nil), over...), under...) {
 		v, ok := constantOf(s, k)
 		if !ok {
@@ -147,7 +161,9 @@ func (sh *shape) product(s *formula.Scope, n *syntax.Node, factor number.Num) fi
 			if k.Kind == syntax.Neg {
 				factor, k = factor.Neg(), k.Kids[0]
 			}
-			rest = append(rest, k)
+			if rest = append(rest, k); i < len(over) {
+				above++
+			}
 			continue
 		}
 		if i >= len(over) {
@@ -157,14 +173,13 @@ func (sh *shape) product(s *formula.Scope, n *syntax.Node, factor number.Num) fi
 		}
 		factor = factor.Mul(v)
 	}
-	if factor.IsZero() {
+	switch {
+	case factor.IsZero():
 		return fits
-	}
-	if len(rest) == 1 && len(under) <= 1 && (len(under) == 0 || rest[0] != under[0]) {
+	case len(rest) == 1 && above == 1:
 		return sh.add(s, rest[0], factor)
-	}
-	if len(rest) == 2 && len(under) == 0 && syntax.Equal(rest[0], rest[1]) {
-		return sh.square(factor) // (x - 1)(x - 1)
+	case above == 2 && syntax.Equal(rest[0], rest[1]): // (x - 1)(x - 1)
+		return sh.square(factor)
 	}
 	for _, k := range rest {
 		if !isSquare(s, k) {

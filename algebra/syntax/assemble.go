@@ -24,6 +24,11 @@ func (p *parser) assemble(items []*Node, joins []kind) *Node {
 	case serial(items, joins):
 		return p.listOf(Or, items)
 	}
+	if only(joins, tComma) {
+		if n := p.solutions(items); n != nil {
+			return n
+		}
+	}
 	return p.alternatives(items, joins)
 }
 

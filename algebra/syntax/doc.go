@@ -38,6 +38,9 @@
 //
 //   - Comma and and bind tighter than or, with a note, except in
 //     "x = 0, x = 1 or x = 2". Semicolons and line breaks are loosest.
+//     Different values of one name side by side, or rows of values, are
+//     alternatives, with a note: x = 1, x = -2 and x = 1, y = 2; x = 2, y = 1.
+//     A column of numbers is a list: a sign that begins a line is its own.
 //
 //   - (2, 5) is a tuple, and an interval after ∈ and beside ∪, ∩, ∖ or with ∞.
 //     Both ]2, 5] and (2, 5] are half-open intervals; infinite ends are open.
@@ -68,6 +71,7 @@
 //     parser.go nodes.go           the state of the parser; making nodes
 //     sentence.go assemble.go      links, and, or, lists
 //     relation.go                  relations and operations on sets
+//     solutions.go                values that can only be alternatives
 //     sum.go bigsum.go             sums, products, powers; Σ
 //     primary.go roots.go phrase.go brackets.go   the rest
 //     errors.go                    all wording

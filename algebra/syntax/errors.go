@@ -63,6 +63,7 @@ const (
 	noteUnionLetter  = "union-letter"
 	noteLeadingWord  = "leading-word"
 	noteRange        = "range-word"
+	noteAlternatives = "values-as-alternatives"
 )
 
 // maxShown is how much of a text a message repeats, in runes.
@@ -173,6 +174,8 @@ func noteText(code, q string) (message, hint string) {
 		return q + " before the answer is left out", ""
 	case noteRange:
 		return q + " between values is read as all the values from one to the other", ""
+	case noteAlternatives:
+		return "different values of one name are read as alternatives", "write or between them"
 	}
 	return "", ""
 }

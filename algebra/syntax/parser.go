@@ -30,6 +30,7 @@ type parser struct {
 	ctx      context
 	bareRoot int  // index of the token after a root without brackets
 	tight    bool // some comma stands tight between digits
+	column   bool // every line is a number: a sign that begins a line is its own
 	err      *source.Diag
 	notes    notes
 	nodes    []Node

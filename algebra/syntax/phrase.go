@@ -1,7 +1,7 @@
 package syntax
 
 // phrase reads the words that are answers: "no solutions", "none", "there
-// are no integer solutions", "all integers".
+// are no integer solutions", "all integers", "from -2 to 5".
 func (p *parser) phrase() *Node {
 	from := p.i
 	at := func(w word) bool { return p.k == tWord && word(p.tok().aux) == w }
@@ -10,8 +10,12 @@ func (p *parser) phrase() *Node {
 	case at(wNone):
 		p.next()
 		return p.node(None, p.since(from))
-	case at(wAll):
-		p.next()
+	case at(wFrom):
+		return p.rangeFrom()
+	case at(wAll), at(wThing) && p.beforeFrom():
+		if at(wAll) {
+			p.next()
+		}
 		set := ""
 		for at(wThing) {
 			switch p.tokText(p.tok())[0] | 0x20 {
@@ -25,6 +29,9 @@ func (p *parser) phrase() *Node {
 				}
 			}
 			p.next()
+		}
+		if set == "Z" && at(wFrom) {
+			return p.rangeFrom()
 		}
 		if set == "" {
 			return start()
@@ -52,4 +59,20 @@ func (p *parser) phrase() *Node {
 		return start()
 	}
 	return p.node(None, p.since(from))
+}
+
+// rangeFrom reads the first value of "from -2 to 5"; the rest is read as that
+// of "-2 to 5".
+func (p *parser) rangeFrom() *Node {
+	p.next()
+	n := p.signed()
+	if n != nil && !(p.k == tWord && word(p.tok().aux) == wTo) {
+		return p.expected(codeWord, "to and a last value")
+	}
+	return n
+}
+
+// beforeFrom reports that "integers" and "from" stand here.
+func (p *parser) beforeFrom() bool {
+	return p.tokText(p.tok())[0]|0x20 == 'i' && p.i+1 < len(p.toks) && p.toks[p.i+1].kind == tWord && word(p.toks[p.i+1].aux) == wFrom
 }

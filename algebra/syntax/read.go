@@ -184,6 +184,7 @@ func (p *parser) run(text string, s stretch, m *budget.Meter, line, decimal bool
 	p.nodes, p.kids = make([]Node, 0, first), make([]*Node, 0, first)
 	p.look()
 	link = p.leadingLink(line)
+	p.column = columnOfNumbers(p.toks)
 	if p.tok().kind == tEnd {
 		p.failTok(codeEmpty, "expected a formula, found nothing", "")
 	}

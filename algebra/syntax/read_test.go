@@ -43,11 +43,12 @@ func codes(list []*source.Diag) string {
 	return strings.Join(out, " ")
 }
 
-// testdata/reads.txt: what is typed, how it prints, and the notes on it.
+// testdata/reads.txt: what is typed, how it prints, and the notes on it. ⏎
+// stands for a line break.
 func TestReads(t *testing.T) {
 	noted := map[string]bool{}
 	for _, row := range table(t, "reads.txt") {
-		text, want, notes := row[0], row[1], strings.Join(row[2:], "")
+		text, want, notes := strings.ReplaceAll(row[0], "⏎", "\n"), row[1], strings.Join(row[2:], "")
 		r, d := read(text)
 		if !assert.Nil(t, d, "%s: %v", text, d) {
 			continue
@@ -63,7 +64,7 @@ func TestReads(t *testing.T) {
 	}
 	for _, code := range []string{noteDecimalComma, noteListComma, noteArrow, noteLookalike, noteInvisible, noteGreekWord,
 		noteLetterNumber, noteDivision, noteBareRoot, noteMixedNumber, noteIndexLetter, notePlusMinus, notePlusNegative,
-		noteSumBounds, noteTuples, noteCommaOr, noteAndList, noteUnionLetter, noteLeadingWord, noteRange} {
+		noteSumBounds, noteTuples, noteCommaOr, noteAndList, noteUnionLetter, noteLeadingWord, noteRange, noteAlternatives} {
 		assert.True(t, noted[code], "no row shows the note %s", code)
 	}
 }
@@ -135,7 +136,7 @@ func TestShapes(t *testing.T) {
 	assert.True(t, mustRead(t, "2x").Root.Implicit)
 	assert.False(t, mustRead(t, "2*x").Root.Implicit)
 	assert.True(t, mustRead(t, "(x+1)^2").Root.Kids[0].Grouped)
-	assert.Equal(t, ";", mustRead(t, "x=1; x=2").Root.Text)
+	assert.Equal(t, ";", mustRead(t, "x=1; y=2").Root.Text)
 	assert.Equal(t, "", mustRead(t, "x>1 and x<2").Root.Text)
 }
 

@@ -95,6 +95,9 @@ func (p *parser) groups() *Node {
 	case len(items) == 1:
 		return items[0]
 	case formulas == len(items):
+		if n := p.solutions(items); n != nil {
+			return n
+		}
 		n := p.listOf(And, items)
 		if n != nil {
 			n.Text = ";"
@@ -147,6 +150,9 @@ func (p *parser) group() *Node {
 			p.joins = append(p.joins, tComma)
 			p.items = append(p.items, p.node(Ellipsis, at))
 			join = tComma
+		case join == tLParen && endsInTuple(n): // (1, 2) (2, 1)
+			p.joins = append(p.joins, tComma)
+			continue
 		default:
 			join = tEnd
 		}

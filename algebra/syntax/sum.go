@@ -4,6 +4,9 @@ package syntax
 func (p *parser) sum() *Node {
 	left := p.signed()
 	for left != nil {
+		if p.column && p.tok().broken {
+			return left
+		}
 		k := p.k
 		switch k {
 		case tPlus, tMinus:

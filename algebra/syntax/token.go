@@ -90,5 +90,6 @@ const (
 	wIf                 // if
 	wOnly               // only
 	wTo                 // to
+	wFrom               // from
 	wCyclic             // cyc, sym
 )

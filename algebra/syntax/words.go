@@ -121,6 +121,8 @@ func wordToken(run string) (kind, uint8, bool) {
 		return tWord, uint8(wOnly), true
 	case "to":
 		return tWord, uint8(wTo), true
+	case "from":
+		return tWord, uint8(wFrom), true
 	case "cyc", "sym":
 		return tWord, uint8(wCyclic), true
 	case "the", "for", "let", "but", "has", "yes", "now", "sin", "cos", "tan", "log", "exp",
