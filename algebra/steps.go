@@ -20,7 +20,7 @@ import (
 // said, the argument starts at the claim when its first line is the claim, or
 // its last line is not.
 //
-// A claim that cannot be read is told in one step of its own, with Line -1.
+// Where the claim cannot be read there are no steps.
 //
 // Cost: one meter for the whole argument, with a share for each step.
 func (q *Question) Steps(claim string, lines []Line, start Start) StepsOutcome {

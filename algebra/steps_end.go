@@ -1,6 +1,7 @@
 package algebra
 
 import (
+	"squaremark/algebra/move"
 	"squaremark/algebra/syntax"
 )
 
@@ -69,7 +70,7 @@ func (c *chain) closing(out *StepsOutcome) {
 			last = c.lines[n-1]
 		}
 		if last.readable() && last.name == "" {
-			out.Closing = c.setting.Evident(last.line)
+			out.Closing = closedBy(c.setting.Evident(last.line))
 		}
 		if out.Concludes = out.Closing != ""; !out.Concludes {
 			say("the last line is not evident by itself")
@@ -87,8 +88,17 @@ func (c *chain) closing(out *StepsOutcome) {
 		out.DirectionOK = false
 		return
 	}
-	out.Closing = c.setting.Evident(first.line)
+	out.Closing = closedBy(c.setting.Evident(first.line))
 	if out.Concludes = out.Closing != ""; !out.Concludes {
 		say("the first line is not a fact that is evident by itself")
 	}
+}
+
+// closedBy is the word for what closes an argument: sums of squares count as
+// squares.
+func closedBy(word string) string {
+	if word == move.EvidentSquares {
+		return move.EvidentSquare
+	}
+	return word
 }

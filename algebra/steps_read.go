@@ -56,12 +56,10 @@ func (q *Question) chain(claim string, lines []Line) (*chain, *StepsOutcome) {
 	return c, nil
 }
 
+// claimFailed is the outcome where the claim, or an assumption, could not be
+// understood: there are no steps then.
 func claimFailed(o *Outcome) *StepsOutcome {
-	s := Step{Line: -1, Label: StepUnsettled, Reason: o.Reason, Unreadable: o.Unreadable}
-	if o.Unreadable != nil {
-		s.Label = StepUnreadable
-	}
-	return &StepsOutcome{Steps: []Step{s}, Unsettled: o.Unreadable == nil, Reason: "the claim was not understood: " + o.Reason}
+	return &StepsOutcome{Unreadable: o.Unreadable, Unsettled: o.Unreadable == nil, Reason: "the claim was not understood: " + o.Reason}
 }
 
 func declared(vars []formula.Variable, name string) bool {

@@ -98,12 +98,33 @@ func (s *Setting) evidentRelation(a *Atom) string {
 	}
 	free := s.withoutSigns()
 	switch {
-	case !free.boundedSum(c, rest, a.Sign):
+	case !free.boundedSum(c, rest, a.Sign) && !squaresWithin(rest):
 		return EvidentSigns
 	case len(rest) == 1:
 		return EvidentSquare
 	}
 	return EvidentSquares
+}
+
+// squaresWithin reports that every term carries a written square: x(y - 1)² with
+// x > 0 given is a positive multiple of a square.
+func squaresWithin(rest []*summand) bool {
+	for _, t := range rest {
+		if !squareFactor(t.tree) {
+			return false
+		}
+	}
+	return len(rest) > 0
+}
+
+func squareFactor(n *syntax.Node) bool {
+	switch n.Kind {
+	case syntax.Mul:
+		return square(n) || squareFactor(n.Kids[0]) || squareFactor(n.Kids[1])
+	case syntax.Div:
+		return squareFactor(n.Kids[0])
+	}
+	return square(n)
 }
 
 // boundedSum reports that a number plus summands, each of which shows its
