@@ -12,6 +12,7 @@ import (
 	"time"
 
 	"go.uber.org/zap"
+	"golang.org/x/sync/singleflight"
 )
 
 // userAgent names this service to other hosts.
@@ -30,7 +31,8 @@ type Client struct {
 	clock  Clock
 	retry  RetryPolicy
 	log    *zap.Logger
-	warned sync.Map // relaxed targets already warned about
+	warned sync.Map           // relaxed targets already warned about
+	making singleflight.Group // line items
 }
 
 // ClientOptions say how a client sends. Every zero field has a default.
@@ -74,7 +76,7 @@ func (c *Client) post(ctx context.Context, allowLoopback bool, url string, heade
 		return attempt{Outcome: Outcome{State: Refused, Reason: "the address is not usable"}}
 	}
 	request.Header = header
-	request.Header.Set("User-Agent", userAgent)
+	prepareRequest(request)
 	answer, err := c.http.pick(allowLoopback).Do(request)
 	if err != nil {
 		return judgeFault(err)

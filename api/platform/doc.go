@@ -12,14 +12,18 @@
 // Limits of a stateless sender: retries live inside one call and its deadline; nothing survives a restart. The same
 // submission gives the same webhook identity again, and score posts are ordered by time, so repeating is harmless.
 //
-// Not covered: launches (id_token), managing line items, reading results, HTTP message signatures, a memory of token
+// A score that cannot be delivered can travel as a receipt in the caller's hands ([Receipts]). Results can be read back,
+// and line items found or made, with rights asked for only then. [CheckLaunch] decides on the claims of a launch.
+//
+// Not covered: the login that leads to a launch, changing line items, HTTP message signatures, a memory of token
 // identifiers (grading twice has no second effect). Networks with private addresses are out of reach unless the operator
 // lists them.
 //
 // Where things are: keys in signingkey.go, thumbprint.go, keyset.go; what may be called in address.go, target.go,
-// httpclient.go; access tokens in registration.go, assertion.go, tokens.go, tokenanswer.go; scores in score.go,
-// scorecheck.go, scoreencode.go, scoreparse.go, decimal.go, instant.go, clock.go, stamps.go, lineitem.go; sending in
-// client.go, attempts.go, outcome.go, retryafter.go, postscore.go, postwebhook.go; webhooks in secret.go, webhook.go,
-// webhookverify.go; incoming tokens in verifier.go, issuer.go, compact.go, claims.go, verifykey.go, keysource.go,
-// refusal.go; JSON from outside in strictjson.go.
+// httpclient.go; access tokens in registration.go, assertion.go, tokens.go, tokenanswer.go, authorized.go; scores in
+// score.go, scorecheck.go, scoreencode.go, scoreparse.go, decimal.go, instant.go, clock.go, stamps.go, lineitem.go,
+// receipt.go; sending in client.go, attempts.go, outcome.go, retryafter.go, trace.go, postscore.go, postwebhook.go; reading
+// in readresults.go, manageitems.go, link.go; webhooks in secret.go, webhook.go, webhookverify.go; incoming tokens in
+// verifier.go, issuer.go, compact.go, claims.go, verifykey.go, keysource.go, refusal.go, launch.go; JSON from outside in
+// strictjson.go.
 package platform

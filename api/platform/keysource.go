@@ -115,7 +115,7 @@ func (r *remoteKeys) readAgain(ctx context.Context) error {
 		return errKeysMissing
 	}
 	request.Header.Set("Accept", "application/jwk-set+json, application/json")
-	request.Header.Set("User-Agent", userAgent)
+	prepareRequest(request)
 	answer, err := r.client.Do(request)
 	if err != nil {
 		return errKeysMissing

@@ -57,6 +57,20 @@ func judgeScore(status int, retryAfter time.Duration) attempt {
 	return judgeOther(status, retryAfter)
 }
 
+// judgeCall decides on the answer to reading, and to making a line item.
+func judgeCall(status int, retryAfter time.Duration) attempt {
+	a := judgeOther(status, retryAfter)
+	switch status {
+	case http.StatusUnauthorized:
+		a.Reason, a.renew = "the platform did not accept the access token", true
+	case http.StatusForbidden:
+		a.Reason = "the platform does not permit this call"
+	case http.StatusNotFound, http.StatusGone:
+		a.Reason = "the platform knows no such address"
+	}
+	return a
+}
+
 // judgeWebhook decides on the answer to a webhook. Success is any 2xx.
 //
 // Source: Standard Webhooks 1.0.0, delivery success and failure.

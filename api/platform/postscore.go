@@ -41,7 +41,7 @@ func (c *Client) PostScore(ctx context.Context, r *Registration, lineItem string
 	}
 	c.warn("score", r.Issuer, r.relaxed())
 	started := time.Now()
-	p := scorePost{client: c, registration: r, url: where, body: body}
+	p := scorePost{authorized: authorized{client: c, registration: r, scope: ScoreScope}, url: where, body: body}
 	outcome := c.retry.repeat(ctx, p.send)
 	outcome.Attempts = p.posts
 	c.note("score", r.Issuer, started, outcome)
@@ -50,43 +50,26 @@ func (c *Client) PostScore(ctx context.Context, r *Registration, lineItem string
 
 // scorePost is one score on its way.
 type scorePost struct {
-	client       *Client
-	registration *Registration
-	url          string
-	body         []byte
-	posts        int  // how often the score went out
-	unclear      bool // one of them ended without a clear answer
-	renewed      bool // the access token was replaced
+	authorized
+	url     string
+	body    []byte
+	posts   int  // how often the score went out
+	unclear bool // one of them ended without a clear answer
 }
 
 func (p *scorePost) send(ctx context.Context, _ int) attempt {
-	a := p.once(ctx)
-	if a.renew && !p.renewed {
-		p.renewed = true
-		a = p.once(ctx)
-	}
+	a := p.authorized.send(ctx, func(token string) attempt {
+		p.posts++
+		header := http.Header{}
+		header.Set("Authorization", "Bearer "+token)
+		header.Set("Content-Type", ScoreMediaType)
+		return p.client.post(ctx, p.registration.AllowLoopback, p.url, header, p.body, judgeScore)
+	})
 	if a.State == Stale && p.unclear {
 		a.State = Delivered
 		a.Reason = "taken by an earlier attempt of this call, or overtaken by a later score"
 	}
 	p.unclear = p.unclear || a.unclear
-	return a
-}
-
-func (p *scorePost) once(ctx context.Context) attempt {
-	tokens := p.client.tokens
-	token, err := tokens.Token(ctx, p.registration, ScoreScope)
-	if err != nil {
-		return judgeTokenError(err)
-	}
-	p.posts++
-	header := http.Header{}
-	header.Set("Authorization", "Bearer "+token)
-	header.Set("Content-Type", ScoreMediaType)
-	a := p.client.post(ctx, p.registration.AllowLoopback, p.url, header, p.body, judgeScore)
-	if a.renew {
-		tokens.Drop(p.registration, token, ScoreScope)
-	}
 	return a
 }
 

@@ -152,7 +152,7 @@ func (t *Tokens) fetch(ctx context.Context, r *Registration, key string, scopes 
 	}
 	request.Header.Set("Content-Type", "application/x-www-form-urlencoded")
 	request.Header.Set("Accept", "application/json")
-	request.Header.Set("User-Agent", userAgent)
+	prepareRequest(request)
 	answer, err := t.http.pick(r.AllowLoopback).Do(request)
 	if err != nil {
 		return "", &TokenError{Reason: "the token endpoint " + transportFault(err), Retryable: !errors.Is(err, errAddress)}

@@ -13,11 +13,12 @@ type Endpoint string
 
 // The endpoints.
 const (
-	TokenEndpoint  Endpoint = "token"
-	KeysEndpoint   Endpoint = "jwks"
-	ItemsEndpoint  Endpoint = "items"
-	ScoresEndpoint Endpoint = "scores"
-	HooksEndpoint  Endpoint = "hooks"
+	TokenEndpoint   Endpoint = "token"
+	KeysEndpoint    Endpoint = "jwks"
+	ItemsEndpoint   Endpoint = "items"
+	ScoresEndpoint  Endpoint = "scores"
+	ResultsEndpoint Endpoint = "results"
+	HooksEndpoint   Endpoint = "hooks"
 )
 
 // Fault is how one request goes wrong. The parts happen in this order.

@@ -144,10 +144,10 @@ func (p *Platform) RevokeTokens() {
 	clear(p.granted)
 }
 
-// permit checks the access token of a request; it has answered when it returns false.
+// permit checks the access token of a request, which needs one of the scopes; it has answered when it returns false.
 //
 // Source: RFC 6750, sections 2.1 and 3.1.
-func (p *Platform) permit(w http.ResponseWriter, r *http.Request, scope string) bool {
+func (p *Platform) permit(w http.ResponseWriter, r *http.Request, scopes ...string) bool {
 	token, found := strings.CutPrefix(r.Header.Get("Authorization"), "Bearer ")
 	p.mu.Lock()
 	held, known := p.granted[token]
@@ -157,7 +157,7 @@ func (p *Platform) permit(w http.ResponseWriter, r *http.Request, scope string) 
 		w.WriteHeader(http.StatusUnauthorized)
 		return false
 	}
-	if !slices.Contains(held.scopes, scope) {
+	if !slices.ContainsFunc(scopes, func(scope string) bool { return slices.Contains(held.scopes, scope) }) {
 		w.Header().Set("WWW-Authenticate", `Bearer error="insufficient_scope"`)
 		w.WriteHeader(http.StatusForbidden)
 		return false

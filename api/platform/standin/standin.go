@@ -3,10 +3,10 @@
 // assertions, keeps a gradebook fed by score messages, and receives webhooks. It checks strictly and can be told to
 // misbehave.
 //
-// Not covered: launches, creating and changing line items, results, and anything that outlives the process.
+// Not covered: launches, changing line items, and anything that outlives the process.
 //
 // Where things are: configuration and start in standin.go, tokens for the service in mint.go, the token endpoint in
-// grant.go, line items and scores in lineitems.go and scores.go, the gradebook in gradebook.go, webhooks in hooks.go,
+// grant.go, line items, scores and results in lineitems.go, scores.go and results.go, the gradebook in gradebook.go, webhooks in hooks.go,
 // faults in faults.go, the record of requests in seen.go.
 package standin
 
@@ -44,6 +44,7 @@ type Config struct {
 	TokenLife      time.Duration        // of granted access tokens; default 1 h
 	GrantScopes    []string             // what may be granted; default: the score scope
 	ToolAudience   string               // "aud" of minted tokens; default "squaremark"
+	PageSize       int                  // the most entries of one page of a container; default 50
 	WebhookSecrets []platform.Secret    // what received webhooks are checked with
 	TLS            *tls.Config          // with a certificate: the server speaks https
 	Key            *platform.SigningKey // the platform's own; default: a fresh one
@@ -132,6 +133,9 @@ func (c Config) withDefaults(url string) Config {
 	if c.TokenLife <= 0 {
 		c.TokenLife = time.Hour
 	}
+	if c.PageSize <= 0 {
+		c.PageSize = 50
+	}
 	if len(c.GrantScopes) == 0 {
 		c.GrantScopes = []string{platform.ScoreScope}
 	}
@@ -181,7 +185,9 @@ func (p *Platform) routes() http.Handler {
 	mux.Handle("POST /token", p.at(TokenEndpoint, p.serveToken))
 	mux.Handle("GET /jwks", p.at(KeysEndpoint, p.serveKeys))
 	mux.Handle("GET /items", p.at(ItemsEndpoint, p.serveItems))
+	mux.Handle("POST /items", p.at(ItemsEndpoint, p.createItem))
 	mux.Handle("GET /items/{id}", p.at(ItemsEndpoint, p.serveItem))
+	mux.Handle("GET /items/{id}/results", p.at(ResultsEndpoint, p.serveResults))
 	mux.Handle("POST /items/{id}/scores", p.at(ScoresEndpoint, p.serveScore))
 	mux.Handle("POST /hooks", p.at(HooksEndpoint, p.serveHook))
 	return mux
