@@ -78,7 +78,7 @@ func (q *Question) seriesRelation(left, right string) RelationOutcome {
 	}
 	backward := *forward
 	backward.meter, backward.known = budget.New(q.limits), map[int64]Outcome{}
-	backward.premise, backward.goal = forward.goal, forward.premise
+	backward.premise, backward.goal, backward.field = forward.goal, forward.premise, "left"
 	a, b := forward.decide(), backward.decide()
 	return RelationOutcome{Relation: relationOf(a.Verdict, b.Verdict), Forward: a, Backward: b}
 }

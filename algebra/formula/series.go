@@ -200,7 +200,13 @@ const maxEnds = 12
 func (s *Sums) sum(n *syntax.Node) (*syntax.Node, error) {
 	from, lo, okLo := shifted(n.Kids[0])
 	to, hi, okHi := shifted(n.Kids[1])
-	if !okLo || !okHi || from != "" || to != "" && to != s.Size || n.Text == s.Size {
+	if n.Text == s.Size {
+		return nil, outside(n, "the index of a sum is its number of terms")
+	}
+	if !okLo || !okHi || from != "" || to != "" && to != s.Size {
+		if sum, ok := s.between(n); ok {
+			return sum, nil
+		}
 		return nil, outside(n, "a sum is decided for every number of terms only from a number to %s + a number", s.Size)
 	}
 	s.bound = append(s.bound, n.Text)

@@ -21,6 +21,9 @@ func CloseAllDots(n *syntax.Node, cycle string) *syntax.Node {
 		if sum, ok := closeRound(n); ok {
 			return sum
 		}
+		if sum, ok := closeTwo(n); ok {
+			return sum
+		}
 	}
 	out := *n
 	out.Kids = make([]*syntax.Node, len(n.Kids))
@@ -56,6 +59,55 @@ func closeRound(n *syntax.Node) (*syntax.Node, bool) {
 		return total.sum(), true
 	}
 	return nil, false
+}
+
+// closeTwo reads dots between one first and one last term: a_1 + ... + a_n.
+// Whatever differs grows by one from term to term; between two numbers that
+// are not indices this is not taken for granted.
+func closeTwo(n *syntax.Node) (*syntax.Node, bool) {
+	if len(n.Kids) != 2 || n.Split != 1 {
+		return nil, false
+	}
+	var length *syntax.Node
+	var join func(a, b *syntax.Node, index bool) (*syntax.Node, bool)
+	join = func(a, b *syntax.Node, index bool) (*syntax.Node, bool) {
+		nameA, x, okA := shifted(a)
+		nameB, y, okB := shifted(b)
+		if okA && okB {
+			if nameA == nameB && x == y {
+				return normal(a), true
+			}
+			if nameA != "" || nameB == "" && !index {
+				return nil, false
+			}
+			l := plus(&syntax.Node{Kind: syntax.Name, Text: nameB}, y-x+1)
+			if nameB == "" {
+				l = numeral(y - x + 1)
+			}
+			if length != nil && !syntax.Equal(length, l) {
+				return nil, false
+			}
+			length = l
+			return plus(&syntax.Node{Kind: syntax.Name, Text: dotsIndex}, x-1), true
+		}
+		if a.Kind != b.Kind || a.Text != b.Text || len(a.Kids) != len(b.Kids) || len(a.Kids) == 0 {
+			return nil, false
+		}
+		out := bare(a)
+		for i := range a.Kids {
+			k, ok := join(a.Kids[i], b.Kids[i], a.Kind == syntax.Name)
+			if !ok {
+				return nil, false
+			}
+			out.Kids[i] = k
+		}
+		return out, true
+	}
+	term, ok := join(n.Kids[0], n.Kids[1], false)
+	if !ok || length == nil {
+		return nil, false
+	}
+	return &syntax.Node{Kind: syntax.BigSum, Text: dotsIndex, At: n.At, Kids: []*syntax.Node{numeral(1), length, term}}, true
 }
 
 // passes reports an index n + k with k > 0.

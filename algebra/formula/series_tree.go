@@ -131,17 +131,109 @@ func binomial(n, k int) number.Num {
 
 // powerSumTree is Σ i^k over i from lo to hi as a polynomial in hi.
 func powerSumTree(k int, lo int64, hi *syntax.Node) *syntax.Node {
-	p := powerSum(k)
 	var total adder
+	total.add(powerSumTo(k, hi))
 	below := number.Num{} // p(lo - 1)
-	for i, c := range p {
+	for i, c := range powerSum(k) {
 		below = below.Add(c.Mul(number.Int(lo - 1).Pow(i)))
-		if !c.IsZero() && i > 0 {
-			total.add(times(constantTree(c), toPower(hi, i)))
-		}
 	}
 	if !below.IsZero() {
 		total.sub(constantTree(below))
 	}
 	return total.sum()
+}
+
+// powerSumTo is p(x), see powerSum.
+func powerSumTo(k int, x *syntax.Node) *syntax.Node {
+	var total adder
+	for i, c := range powerSum(k) {
+		if !c.IsZero() && i > 0 {
+			total.add(times(constantTree(c), toPower(x, i)))
+		}
+	}
+	return total.sum()
+}
+
+// linear reads a·n + b with whole a and b.
+func linear(t *syntax.Node, size string) (a, b int64, ok bool) {
+	const most = 1 << 20
+	if v, isNumber := evaluate(t); isNumber {
+		return 0, v, v < most && v > -most
+	}
+	if t.Kind == syntax.Name {
+		return 1, 0, len(t.Kids) == 0 && t.Text == size
+	}
+	if len(t.Kids) == 0 {
+		return 0, 0, false
+	}
+	a, b, ok = linear(t.Kids[0], size)
+	c, d := int64(0), int64(0)
+	if ok && len(t.Kids) == 2 {
+		c, d, ok = linear(t.Kids[1], size)
+	}
+	switch {
+	case !ok:
+		return 0, 0, false
+	case t.Kind == syntax.Neg:
+		return -a, -b, true
+	case t.Kind == syntax.Add:
+		a, b = a+c, b+d
+	case t.Kind == syntax.Sub:
+		a, b = a-c, b-d
+	case t.Kind == syntax.Mul && a == 0:
+		a, b = b*c, b*d
+	case t.Kind == syntax.Mul && c == 0:
+		a, b = a*d, b*d
+	default:
+		return 0, 0, false
+	}
+	return a, b, a < most && a > -most && b < most && b > -most
+}
+
+// between is the closed form of a sum of a polynomial in the index between
+// bounds a·n + b.
+func (s *Sums) between(n *syntax.Node) (*syntax.Node, bool) {
+	a, b, okLo := linear(n.Kids[0], s.Size)
+	c, d, okHi := linear(n.Kids[1], s.Size)
+	// There are (c - a)·n + d - b + 1 terms, which must not be below zero.
+	slope, terms := c-a, d-b+1
+	if !okLo || !okHi || slope < 0 || slope == 0 && terms < 0 || len(s.bound) > 0 {
+		return nil, false
+	}
+	body := rename(n.Kids[2], n.Text, dotsIndex)
+	scope, err := s.Outer(append(namesOf(body), body)...)
+	if err != nil {
+		return nil, false
+	}
+	f, err := scope.Expression(body)
+	r := scope.Ring
+	v, ok := r.Index(dotsIndex)
+	if err != nil || !ok || r.DegreeIn(f.Den, v) > 0 || len(scope.Symbols) > 0 || r.DegreeIn(f.Num, v) > maxPowerSum {
+		return nil, false
+	}
+	for _, x := range scope.Vars {
+		if x.Name != dotsIndex && !s.declared(x.Name) {
+			return nil, false
+		}
+	}
+	leaf := func(v int) *syntax.Node { return &syntax.Node{Kind: syntax.Name, Text: r.Name(v)} }
+	last, first := n.Kids[1], n.Kids[0]
+	var total adder
+	for k, coef := range r.Coeffs(f.Num, v) {
+		t := polyTree(r, coef, leaf)
+		if t == nil {
+			return nil, false
+		}
+		before := &syntax.Node{Kind: syntax.Sub, Kids: []*syntax.Node{first, numeral(1)}}
+		total.add(times(t, powerSumTo(k, last)))
+		total.sub(times(t, powerSumTo(k, before)))
+	}
+	if slope > 0 && terms < 0 {
+		s.Min = max(s.Min, (-terms+slope-1)/slope)
+	}
+	den := polyTree(r, f.Den, leaf)
+	if den == nil {
+		return nil, false
+	}
+	return over(total.sum(), den), true
 }

@@ -26,6 +26,7 @@ type Window struct {
 	Given  *Formula // what the assumptions for every index say here
 	leaves []leaf
 	index  []string
+	free   bool // the running index may lie anywhere
 }
 
 // Use is the body of an atom at the running index Copy, moved on by Shift.
@@ -52,7 +53,7 @@ func (s *Sums) Body(k int) (w *Window, body Term, ok bool, err error) {
 		return nil, Term{}, false, nil
 	}
 	lo, hi, _ := Offsets(s.bodies[k], dotsIndex)
-	w = &Window{Copies: 1, Width: int(hi - lo), index: s.running(1)}
+	w = &Window{Copies: 1, Width: int(hi - lo), index: s.running(1), free: true}
 	w, terms, err := s.window(w, []*syntax.Node{at(s.bodies[k], s.runningAt(w, 0, int(-lo)))}, nil, false)
 	if err != nil {
 		return nil, Term{}, true, err
@@ -123,7 +124,7 @@ func (s *Sums) given(w *Window, conds []*syntax.Node) (*Formula, error) {
 	size, hasSize := r.Index(s.Size)
 	for _, name := range w.index {
 		i, ok := r.Index(name)
-		if !ok {
+		if !ok || w.free {
 			continue
 		}
 		all = And(all, Condition(poly.Condition{P: r.Sub(r.Var(i), r.Int(1)), Rel: poly.Ge}))

@@ -22,6 +22,7 @@ func (s *prover) induction(goal, next *formula.Formula) bool {
 	r := s.Scope.Ring
 	p, q := goal.Cond.P, next.Cond.P
 	a, b := r.Const(number.Int(1)), r.Const(number.Int(1))
+	constant := false // the coefficient in P
 	for _, v := range r.Vars(p) {
 		if s.Sums.AtomAt(s.Scope, v) < 0 {
 			continue
@@ -30,6 +31,7 @@ func (s *prover) induction(goal, next *formula.Formula) bool {
 			return false
 		}
 		a, b = r.Coeffs(p, v)[1], r.Coeffs(q, v)[1]
+		_, constant = a.IsConst()
 		if g := r.GCD(a, b); !g.IsZero() {
 			a, _ = r.DivExact(a, g)
 			b, _ = r.DivExact(b, g)
@@ -48,7 +50,56 @@ func (s *prover) induction(goal, next *formula.Formula) bool {
 			return true
 		}
 	}
+	return constant && s.stronger(goal, a, b, d)
+}
+
+// stronger proves P > 0 or P ≥ 0 by P ≥ c/n with a positive number c: as large
+// as the first n allows. The atom has a constant coefficient in P, so that Q is
+// B·P at n + 1, and the step is D·n(n+1) + c·B ≥ 0.
+func (s *prover) stronger(goal *formula.Formula, a, b, d poly.Poly) bool {
+	r := s.Scope.Ring
+	p := goal.Cond.P
+	switch goal.Cond.Rel {
+	case poly.Lt, poly.Le:
+		p, d = r.Neg(p), r.Neg(d)
+	case poly.Eq, poly.Ne:
+		return false
+	}
+	size, ok := r.Index(s.Sums.Size)
+	if v, constant := a.IsConst(); !ok || !constant || !v.IsOne() || s.proof.From < 1 {
+		return false
+	}
+	n := r.Var(size)
+	next := r.Mul(n, r.Add(n, r.Int(1)))
+	for first := s.proof.From; first <= s.proof.From+lateSteps; first++ {
+		value, ok := s.valueAt(p, first)
+		if !ok || value.Sign() <= 0 {
+			continue
+		}
+		c := value.Mul(number.Int(first))
+		step := r.Add(r.Mul(d, next), r.Scale(b, c))
+		given := formula.And(s.Given, s.Sums.AtLeast(s.Scope, first))
+		both := formula.And(formula.Condition(poly.Condition{P: b, Rel: poly.Gt}), formula.Condition(poly.Condition{P: step, Rel: poly.Ge}))
+		if s.always(s.Scope, workEnd, given, both) {
+			s.step("%s >= %s/n from n = %d on, by induction: %s >= 0", r.String(p), c, first, r.String(step))
+			s.proof.From = max(s.proof.From, first)
+			return true
+		}
+	}
 	return false
+}
+
+// valueAt is the number that p is for one n, written out.
+func (s *prover) valueAt(p poly.Poly, n int64) (number.Num, bool) {
+	var t table
+	f := one(s.Scope.Ring, p)
+	t.row(varsOf(s.Scope.Ring, f), s.Scope.Ring.Len(), func(v int) formula.Place { return s.Sums.OuterPlace(s.Scope, v) })
+	scope, values, err := s.Sums.WriteOut(n, s.meter.Part(workEnd), t.places)
+	if err != nil {
+		return number.Num{}, false
+	}
+	got := scope.Put(s.Scope.Ring, p, func(v int) formula.Fraction { return values[t.rows[0][v]] })
+	return formula.Term{Fraction: got}.Value()
 }
 
 // inductionStep decides that, for n ≥ from, both a and b are positive or both

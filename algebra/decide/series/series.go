@@ -232,6 +232,9 @@ func (s *prover) sign(k int) int {
 	}
 	s.signs[k] = -1
 	atom := s.Sums.Atoms[k]
+	if atom.Weighted && !atom.Standard {
+		return -1 // windows take their index to lie between 1 and n
+	}
 	w, bodies, err := s.Sums.Window(1, atom.Width, []formula.Use{{Atom: k}}, nil, false)
 	if err != nil {
 		return -1
