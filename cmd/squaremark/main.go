@@ -43,9 +43,10 @@ func (c *demoCommand) Run() error {
 }
 
 type judgeCommand struct {
-	Workers int    `help:"Lines worked on at the same time; one for each core where left out." placeholder:"N"`
-	Timings bool   `help:"Add the time of each line's work, in microseconds."`
-	Recheck string `help:"Instead: run the kernel again on the evidence in a file of replies." type:"existingfile" placeholder:"FILE"`
+	Workers  int    `help:"Lines worked on at the same time; one for each core where left out." placeholder:"N"`
+	Timings  bool   `help:"Add the time of each line's work, in microseconds."`
+	Readings bool   `help:"Add how each text was understood, as plain text, LaTeX and MathML."`
+	Recheck  string `help:"Instead: run the kernel again on the evidence in a file of replies." type:"existingfile" placeholder:"FILE"`
 }
 
 // Run answers standard input on standard output.
