@@ -119,7 +119,7 @@ func (b *batch) take(line int, text []byte, p *Problem, reply chan<- contract.Ba
 		reply <- b.reply(line, contract.MarkedSubmission{}, p)
 		return
 	}
-	key := fmt.Sprintf("%q %q %q", w.submission.Pupil, w.submission.Target.LineItem, w.submission.Target.Webhook)
+	key := fmt.Sprintf("%q %+v", w.submission.Pupil, w.submission.Target)
 	before, done := b.last[key], make(chan struct{})
 	b.last[key] = done
 	go func() {

@@ -24,11 +24,27 @@ type Sender interface {
 	PostWebhook(ctx context.Context, hook *platform.Webhook, event platform.Event) (platform.Outcome, error)
 }
 
+// LineItems finds line items by their names; [platform.Client] does.
+type LineItems interface {
+	FindOrCreateLineItem(ctx context.Context, r *platform.Registration, q platform.ItemQuery, create *platform.LineItem) (platform.LineItem, error)
+}
+
+// LookupRight says what submissions of a platform may do besides naming a line item.
+type LookupRight string
+
+// The values of LookupRight.
+const (
+	NoLookup        LookupRight = ""       // name line items only
+	LookupOnly      LookupRight = "find"   // find one by its names
+	LookupAndCreate LookupRight = "create" // find one or have it made
+)
+
 // Config says what a server works with. Rubrics, Verifier, Sender and at least one platform are needed.
 type Config struct {
 	Rubrics   *Rubrics
 	Verifier  Verifier
 	Sender    Sender
+	LineItems LineItems // needed where a platform may look up line items
 	Platforms []Platform
 	Limits    Limits
 	Log       *zap.Logger    // nil: silent
@@ -47,6 +63,8 @@ type Platform struct {
 	// Quizzes are the ids of the quizzes that this platform may see and have marked; empty means all. Others are to it
 	// as if they did not exist.
 	Quizzes []string
+	// Lookup permits targets that name a line item by its names instead of its address.
+	Lookup LookupRight
 }
 
 // Limits bound one server. A zero field takes the default; there is no "for ever".
@@ -132,6 +150,12 @@ func (c *Config) check() error {
 		if err := p.Registration.Validate(); err != nil {
 			return fmt.Errorf("api: platform %d: %w", i+1, err)
 		}
+		switch {
+		case p.Lookup != NoLookup && p.Lookup != LookupOnly && p.Lookup != LookupAndCreate:
+			return fmt.Errorf("api: platform %d: the right to look up line items is not one of the known ones", i+1)
+		case p.Lookup != NoLookup && c.LineItems == nil:
+			return fmt.Errorf("api: platform %d may look up line items, but there is nobody to find them", i+1)
+		}
 		for _, hook := range p.Webhooks {
 			if hook == nil {
 				return fmt.Errorf("api: platform %d has an empty webhook", i+1)
@@ -152,6 +176,7 @@ type partner struct {
 	hooks        map[string]*platform.Webhook
 	pinnedOnly   bool
 	quizzes      []string
+	lookup       LookupRight
 }
 
 func (p *partner) sees(one *loaded) bool {
@@ -165,7 +190,7 @@ func newPartners(list []Platform) (partners, error) {
 		if _, twice := all[issuer]; twice {
 			return nil, fmt.Errorf("api: platform %q occurs twice", issuer)
 		}
-		one := &partner{registration: p.Registration, hooks: map[string]*platform.Webhook{}, pinnedOnly: p.PinnedOnly, quizzes: p.Quizzes}
+		one := &partner{registration: p.Registration, hooks: map[string]*platform.Webhook{}, pinnedOnly: p.PinnedOnly, quizzes: p.Quizzes, lookup: p.Lookup}
 		for _, hook := range p.Webhooks {
 			if _, twice := one.hooks[hook.Name]; twice {
 				return nil, fmt.Errorf("api: webhook %q of platform %q occurs twice", hook.Name, issuer)

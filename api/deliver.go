@@ -2,6 +2,7 @@ package api
 
 import (
 	"context"
+	"errors"
 	"time"
 
 	"squaremark/api/contract"
@@ -10,16 +11,48 @@ import (
 )
 
 // deliver posts the score or the event and tells what became of it. Where a score did not arrive there is a receipt.
-func (s *Server) deliver(ctx context.Context, ex *exchange, to destination, submission contract.Submission, result *grader.Result) (d contract.Delivery, receipt string) {
-	now := s.stamps.Next()
-	if to.hook != nil {
-		return s.send(ctx, ex, to.hook, gradedEvent(ex.caller.Issuer, to.hook.Name, submission, result, now)), ""
+func (s *Server) deliver(ctx context.Context, ex *exchange, w *work, result *grader.Result) (d contract.Delivery, receipt string) {
+	if hook := w.to.hook; hook != nil {
+		return s.send(ctx, ex, hook, gradedEvent(ex.caller.Issuer, hook.Name, w.submission, result, s.stamps.Next())), ""
 	}
-	message := score(submission, result, now)
-	if d = s.post(ctx, ex, to.lineItem, message); undelivered(d) != nil {
-		receipt = s.receipt(ex, to.lineItem, message)
+	lineItem := w.to.lineItem
+	if w.to.lookup.LineItems != "" {
+		if lineItem, d = s.find(ctx, ex, w, result); lineItem == "" {
+			return d, ""
+		}
+	}
+	message := score(w.submission, result, s.stamps.Next())
+	if d = s.post(ctx, ex, lineItem, message); undelivered(d) != nil {
+		receipt = s.receipt(ex, lineItem, message)
+	}
+	if w.to.lookup.LineItems != "" {
+		d.LineItem = lineItem
 	}
 	return d, receipt
+}
+
+// find looks up the line item, or has it made; "" where there is none, with what became of the delivery.
+func (s *Server) find(ctx context.Context, ex *exchange, w *work, result *grader.Result) (string, contract.Delivery) {
+	began := time.Now()
+	lookup := w.to.lookup
+	var create *platform.LineItem
+	if lookup.Create {
+		create = &platform.LineItem{Label: w.by.Title.Value, Maximum: result.Total}
+	}
+	item, err := s.lineItems.FindOrCreateLineItem(ctx, ex.partner.registration,
+		platform.ItemQuery{Container: lookup.LineItems, ResourceID: lookup.ResourceID, Tag: lookup.Tag}, create)
+	if err == nil {
+		return item.ID, contract.Delivery{}
+	}
+	outcome := platform.Outcome{State: platform.Refused, Reason: "the line item can neither be found nor made"}
+	var told *platform.CallError
+	if errors.As(err, &told) {
+		outcome = told.Outcome
+		outcome.Attempts, outcome.Reason = 0, "looking for the line item: "+outcome.Reason
+	}
+	d := delivery(contract.LineItem, outcome, nil)
+	s.delivered(ex, d, began)
+	return "", d
 }
 
 // send sends an event and tells what became of it.

@@ -50,7 +50,8 @@ func (s *Server) observe(next echo.HandlerFunc) echo.HandlerFunc {
 			id: randomHex(16), trace: continueTrace(request.Header.Values("Traceparent")),
 			started: time.Now(), route: s.operations.pattern(c.Path()), outcome: "ok",
 		}
-		c.SetRequest(request.WithContext(context.WithValue(request.Context(), exchangeKey{}, ex)))
+		ctx := platform.WithTrace(request.Context(), platform.Trace{ID: ex.trace.id, Sampled: ex.trace.sampled})
+		c.SetRequest(request.WithContext(context.WithValue(ctx, exchangeKey{}, ex)))
 		s.observer.RequestBegan(ex.route)
 		header := c.Response().Header()
 		header.Set("X-Request-Id", ex.id)

@@ -76,7 +76,10 @@ func newCircle(t *testing.T, change ...func(*api.Config)) *circle {
 	require.NoError(t, err)
 	secret, err := platform.ParseSecret("whsec_" + "Z2FyZGVuLXBsb3RzLWFuZC1zcXVhcmVzLWFsbC1ldmVuaW5n")
 	require.NoError(t, err)
-	school, err := standin.Start(standin.Config{ToolKeySet: public, WebhookSecrets: []platform.Secret{secret}})
+	school, err := standin.Start(standin.Config{
+		ToolKeySet: public, WebhookSecrets: []platform.Secret{secret},
+		GrantScopes: []string{platform.ScoreScope, platform.ItemReadScope, platform.ItemScope, platform.ResultScope},
+	})
 	require.NoError(t, err)
 	t.Cleanup(func() { require.NoError(t, school.Close()) })
 

@@ -24,7 +24,7 @@ func newParties(platforms []Platform, verifier Verifier) (*parties, error) {
 //
 // Errors: as for New; then everything stays as it was.
 func (s *Server) Renew(platforms []Platform, verifier Verifier) error {
-	changed := Config{Rubrics: s.rubrics, Verifier: verifier, Sender: s.sender, Platforms: platforms}
+	changed := Config{Rubrics: s.rubrics, Verifier: verifier, Sender: s.sender, LineItems: s.lineItems, Platforms: platforms}
 	if err := changed.check(); err != nil {
 		return err
 	}

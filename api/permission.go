@@ -17,10 +17,11 @@ const (
 	EndpointClaim = "https://purl.imsglobal.org/spec/lti-ags/claim/endpoint"
 )
 
-// destination is where a score or an event goes: exactly one of lineItem and hook is set.
+// destination is where a score or an event goes: exactly one part is set.
 type destination struct {
 	lineItem string
 	hook     *platform.Webhook
+	lookup   contract.LineItemLookup
 }
 
 // permit decides whether the caller may send this submission: pupil and target must agree with what the token is
@@ -41,6 +42,9 @@ func permit(ex *exchange, s contract.Submission) (destination, *Problem) {
 		}
 		return to, nil
 	}
+	if to.lookup = s.Target.Lookup; to.lookup.LineItems != "" {
+		return to, permitLookup(ex.partner, to.lookup)
+	}
 	hook, known := ex.partner.hooks[s.Target.Webhook]
 	if !known {
 		return destination{}, notPermitted("/target/webhook", "is not a webhook of this platform", "webhook")
@@ -60,6 +64,19 @@ func permitPupil(ex *exchange, pupil string) *Problem {
 	return nil
 }
 
+// permitLookup decides whether the platform's submissions may find, and make, line items there.
+func permitLookup(p *partner, lookup contract.LineItemLookup) *Problem {
+	switch {
+	case p.lookup == NoLookup:
+		return notPermitted("/target/lookup", "line items are not looked up for this platform", "lookup")
+	case lookup.Create && p.lookup != LookupAndCreate:
+		return notPermitted("/target/lookup/create", "line items are not made for this platform", "lookup-create")
+	case p.registration.CheckLineItem(lookup.LineItems) != nil:
+		return notPermitted("/target/lookup/lineItems", "is not an address on an origin agreed for this platform", "origin")
+	}
+	return nil
+}
+
 // permitEndpoint reads the endpoint claim strictly: one that cannot be read permits nothing.
 func permitEndpoint(claims map[string]json.RawMessage, target contract.Target) *Problem {
 	raw, pinned := claims[EndpointClaim]
@@ -67,14 +84,28 @@ func permitEndpoint(claims map[string]json.RawMessage, target contract.Target) *
 		return nil
 	}
 	var endpoint struct {
-		LineItem string    `json:"lineitem"`
-		Scope    *[]string `json:"scope"`
+		LineItem  string    `json:"lineitem"`
+		LineItems string    `json:"lineitems"`
+		Scope     *[]string `json:"scope"`
 	}
-	if json.Unmarshal(raw, &endpoint) != nil || endpoint.LineItem == "" || endpoint.LineItem != target.LineItem {
+	if json.Unmarshal(raw, &endpoint) != nil {
 		return notPermitted("/target", "is not the line item that the token is for", "line-item")
 	}
-	if endpoint.Scope != nil && !slices.Contains(*endpoint.Scope, platform.ScoreScope) {
-		return notPermitted("/target", "the token gives no right to post scores to this line item", "line-item-scope")
+	needed := []string{platform.ScoreScope}
+	switch {
+	case target.LineItem != "" && endpoint.LineItem == target.LineItem:
+	case target.Lookup.LineItems != "" && endpoint.LineItem == "" && endpoint.LineItems == target.Lookup.LineItems:
+		needed = append(needed, platform.ItemScope)
+		if !target.Lookup.Create && endpoint.Scope != nil && slices.Contains(*endpoint.Scope, platform.ItemReadScope) {
+			needed[1] = platform.ItemReadScope
+		}
+	default:
+		return notPermitted("/target", "is not the line item that the token is for", "line-item")
+	}
+	for _, scope := range needed {
+		if endpoint.Scope != nil && !slices.Contains(*endpoint.Scope, scope) {
+			return notPermitted("/target", "the token does not give every right that this target needs", "line-item-scope")
+		}
 	}
 	return nil
 }

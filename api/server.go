@@ -21,6 +21,7 @@ import (
 type Server struct {
 	rubrics    *Rubrics
 	sender     Sender
+	lineItems  LineItems
 	observer   Observer
 	limits     Limits
 	log        *zap.Logger
@@ -60,7 +61,7 @@ func New(c Config) (*Server, error) {
 	}
 	limits := c.Limits.withDefaults()
 	s := &Server{
-		rubrics: c.Rubrics, sender: c.Sender, limits: limits, log: c.Log, observer: c.Observer,
+		rubrics: c.Rubrics, sender: c.Sender, lineItems: c.LineItems, limits: limits, log: c.Log, observer: c.Observer,
 		operations: operations, rates: newRates(limits), stamps: platform.NewStamps(c.Clock), clock: c.Clock,
 		inFlight: make(chan struct{}, limits.InFlight), marking: make(chan struct{}, limits.Marking),
 		batches: make(chan struct{}, limits.Batches),

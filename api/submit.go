@@ -73,7 +73,7 @@ func (s *Server) carryOut(ctx context.Context, ex *exchange, w *work) (contract.
 	}
 	delivering, cancel := context.WithDeadline(context.WithoutCancel(ctx), deadline)
 	defer cancel()
-	delivery, receipt := s.deliver(delivering, ex, w.to, w.submission, result)
+	delivery, receipt := s.deliver(delivering, ex, w, result)
 	marked := markedSubmission(result, delivery)
 	return marked, deliveryProblem(marked, receipt)
 }

@@ -417,6 +417,9 @@ type Delivery struct {
 	Attempts int             `json:"attempts"`
 	Channel  DeliveryChannel `json:"channel"`
 
+	// LineItem The line item that a lookup found or made.
+	LineItem string `json:"lineItem,omitempty,omitzero"`
+
 	// Reason In words of this service; nothing that the other side wrote.
 	Reason string `json:"reason"`
 
@@ -629,6 +632,21 @@ type KeySet struct {
 
 // Kind defines model for Kind.
 type Kind string
+
+// LineItemLookup For a caller that does not know the line item: the one among the course's line items that has this resource id (and tag). The
+// operator must have switched this on for the platform, which must grant this service the right to read line items, or with
+// `create` to make them. Nothing is remembered: naming the line item is faster, and `delivery.lineItem` tells it.
+type LineItemLookup struct {
+	// Create Make the line item where there is none, with the quiz's title and total.
+	Create bool `json:"create,omitempty,omitzero"`
+
+	// LineItems The address of the course's line items. Its origin must be agreed for the platform.
+	LineItems string `json:"lineItems"`
+
+	// ResourceID The name under which the line item is found, for instance the quiz id.
+	ResourceID string `json:"resourceId"`
+	Tag        string `json:"tag,omitempty,omitzero"`
+}
 
 // MarkedCriterion One line of the mark scheme, what it awarded, and the finding that decided.
 type MarkedCriterion struct {
@@ -864,14 +882,21 @@ type Submission struct {
 	// SubmittedAt A time with zone (RFC 3339).
 	SubmittedAt Instant `json:"submittedAt"`
 
-	// Target Exactly one of lineItem (a score is posted) and webhook (an event is sent).
+	// Target Exactly one of lineItem (a score is posted), lookup (a score is posted to a line item that is found by its names) and webhook
+	// (an event is sent).
 	Target Target `json:"target"`
 }
 
-// Target Exactly one of lineItem (a score is posted) and webhook (an event is sent).
+// Target Exactly one of lineItem (a score is posted), lookup (a score is posted to a line item that is found by its names) and webhook
+// (an event is sent).
 type Target struct {
 	// LineItem The line item's URL. Its origin must be agreed for the platform.
 	LineItem string `json:"lineItem,omitempty,omitzero"`
+
+	// Lookup For a caller that does not know the line item: the one among the course's line items that has this resource id (and tag). The
+	// operator must have switched this on for the platform, which must grant this service the right to read line items, or with
+	// `create` to make them. Nothing is remembered: naming the line item is faster, and `delivery.lineItem` tells it.
+	Lookup LineItemLookup `json:"lookup,omitempty,omitzero"`
 
 	// Webhook The name of a webhook that is configured for the platform.
 	Webhook string `json:"webhook,omitempty,omitzero"`
