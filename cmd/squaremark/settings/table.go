@@ -71,7 +71,7 @@ func Table() []Setting {
 		whole("limits.batchWindow", "lines of one batch in hand at the same time", 1, 1024, func(s *Settings) *int { return &s.Limits.BatchWindow }),
 		duration("limits.batch", "time for one whole batch", time.Second, 24*time.Hour, func(s *Settings) *time.Duration { return &s.Limits.Batch }),
 		duration("limits.batchPause", "longest wait for the next line of a batch, and for the caller to take a reply", time.Second, time.Hour, func(s *Settings) *time.Duration { return &s.Limits.BatchPause }),
-		whole("limits.marking", "submissions being marked at the same time; default one a processor", 1, 1024, func(s *Settings) *int { return &s.Limits.Marking }),
+		whole("limits.marking", "submissions being marked at the same time", 1, 1024, func(s *Settings) *int { return &s.Limits.Marking }),
 		duration("limits.receipt", "time for which a receipt can be delivered", time.Minute, platform.MaxReceiptLife, func(s *Settings) *time.Duration { return &s.Limits.Receipt }),
 		duration("limits.drainDelay", "time from the order to stop to the closed listener, still answering", 0, 10*time.Minute, func(s *Settings) *time.Duration { return &s.Limits.DrainDelay }),
 		duration("limits.drain", "time for what is in flight after that", time.Second, time.Hour, func(s *Settings) *time.Duration { return &s.Limits.Drain }),
