@@ -107,3 +107,112 @@ func TestHoldsForEachNumberOfTerms(t *testing.T) {
 	})
 	t.Logf("%d hold", holds)
 }
+
+// TestRelationsOfSums asks which of two lines with sums implies the other.
+func TestRelationsOfSums(t *testing.T) {
+	for _, row := range []struct {
+		given       []string
+		left, right string
+		want        algebra.Relation
+	}{
+		{[]string{"a_{n+1} = a_1"}, "sum(i=1..n, (a_i - a_{i+1})^2) >= 0", "2sum(i=1..n, a_i^2) - 2sum(i=1..n, a_i*a_{i+1}) >= 0", algebra.Equivalent},
+		{[]string{"a_{n+1} = a_1"}, "sum(i=1..n, a_i^2) >= sum(i=1..n, a_i*a_{i+1})", "sum(i=1..n, a_i^2) > sum(i=1..n, a_i*a_{i+1})", algebra.BackwardOnly},
+		{nil, "sum(i=1..n, a_i^2) = 0", "sum(i=1..n, a_i) = 0", algebra.ForwardOnly},
+		{nil, "sum(i=1..n, a_i^2) = 0", "a_1 = 0", algebra.ForwardOnly},
+		{nil, "sum(i=1..n, a_i) >= n", "sum(i=1..n, a_i^2) >= n", algebra.ForwardOnly},
+		{nil, "sum(i=1..n, a_i) > 0", "sum(i=1..n, 1/a_i^2) > 0", algebra.Neither}, // false where a member is 0
+		{nil, "sum(i=1..n, a_i) = n", "sum(i=1..n, a_i - 1) = 0", algebra.Equivalent},
+		{nil, "sum(i=1..n, a_i) = n", "sum(i=1..n-1, a_i - 1) = 0", algebra.Neither},
+	} {
+		q, bad := algebra.NewQuestion(families("a_i"), row.given, budget.Default())
+		require.Nil(t, bad)
+		out := q.Relation(row.left, row.right)
+		assert.Equal(t, row.want, out.Relation, "%s, %s: %+v", row.left, row.right, out)
+	}
+}
+
+// TestIdentityOfSums compares two expressions; a witness names n, the members
+// and the values of both sides.
+func TestIdentityOfSums(t *testing.T) {
+	q, bad := algebra.NewQuestion(families("a_i"), []string{"n >= 2"}, budget.Default())
+	require.Nil(t, bad)
+	assert.Equal(t, algebra.Holds, q.Identity("sum(i=1..n, (a_i - 1)^2)", "sum(i=1..n, a_i^2) - 2sum(i=1..n, a_i) + n").Verdict)
+	out := q.Identity("sum(i=1..n, a_i)", "sum(i=2..n, a_i) + a_n")
+	require.Equal(t, algebra.Fails, out.Verdict)
+	assert.Equal(t, "n", out.Witness.Point[0].Name)
+	assert.Equal(t, "2", out.Witness.Point[0].Value)
+	assert.NotEqual(t, out.Witness.Left, out.Witness.Right)
+	assert.Equal(t, "point", out.Evidence.Kind)
+}
+
+// TestProofsOfSums looks at what a proof says.
+func TestProofsOfSums(t *testing.T) {
+	q, bad := algebra.NewQuestion(families("a_i"), []string{"a_{n+1} = a_1"}, budget.Default())
+	require.Nil(t, bad)
+	out := q.Truth("sum(i=1..n, a_i^2) >= sum(i=1..n, a_i*a_{i+1})")
+	require.Equal(t, algebra.Holds, out.Verdict)
+	assert.Equal(t, "series", out.Evidence.Kind)
+	assert.Contains(t, out.Evidence.Text, "every n")
+	steps := strings.Join(out.Evidence.Steps, "\n")
+	assert.Contains(t, steps, "S_1 = sum(i=1..n, a_i^2)")
+	assert.Contains(t, steps, "1/2*(a_i - a_{i + 1})^2")
+	assert.NotEmpty(t, out.Evidence.Data)
+}
+
+// TestOpenQuestionsOfSums lists what stays unsettled, each with a reason, and
+// texts with a mistake.
+func TestOpenQuestionsOfSums(t *testing.T) {
+	vars := append(families("a_i", "b_i"), algebra.Declared{Name: "m", Range: "positive integer"}, algebra.Declared{Name: "k", Range: "integer"})
+	ask := func(given []string, statement string) algebra.Outcome {
+		q, bad := algebra.NewQuestion(vars, given, budget.Default())
+		require.Nil(t, bad)
+		return q.Truth(statement)
+	}
+	for _, row := range []struct {
+		given     []string
+		statement string
+	}{
+		{nil, "sum(i=1..m, a_i^2) + sum(i=1..n, a_i^2) >= 0"},
+		{nil, "sum(i=1..k, i) = k(k + 1)/2"}, // k may be negative
+		{nil, "sum(i=1..n, a_{2i}^2) >= 0"},
+		{nil, "a_i^2 >= 0"},
+		{[]string{"a_{n+1} = a_1"}, "sum(i=1..n, b_{i+1} - b_i) = 0"},
+		{[]string{"a_{n+1} = a_1", "a_i >= a_{i+1}"}, "a_1 >= a_n"}, // is a_n >= a_1 assumed?
+	} {
+		out := ask(row.given, row.statement)
+		assert.Equal(t, algebra.Unsettled, out.Verdict, row.statement)
+		assert.NotEmpty(t, out.Reason, row.statement)
+		assert.Nil(t, out.Unreadable, row.statement)
+	}
+	for _, statement := range []string{"sum(i=1..n, c_i) >= 0", "sum(i=1..n, a_i) >= z", "a_1 + a_3 + ... + a_n^2 > 0"} {
+		out := ask(nil, statement)
+		require.NotNil(t, out.Unreadable, statement)
+		assert.Equal(t, "statement", out.Unreadable.Field)
+		assert.Equal(t, algebra.Unsettled, out.Verdict)
+	}
+	undeclared, bad := algebra.NewQuestion([]algebra.Declared{{Name: "a_i", Range: "real"}}, nil, budget.Default())
+	require.Nil(t, bad)
+	out := undeclared.Truth("sum(i=1..n, a_i^2) >= 0")
+	assert.Equal(t, algebra.Holds, out.Verdict)
+	require.NotEmpty(t, out.Notes)
+	assert.Equal(t, "number-of-terms", out.Notes[0].Code)
+}
+
+func BenchmarkSums(b *testing.B) {
+	for _, row := range []struct{ name, given, statement string }{
+		{"round", "a_{n+1} = a_1", "sum(i=1..n, a_i^2) >= sum(i=1..n, a_i*a_{i+1})"},
+		{"pairs", "n >= 1", "n*sum(i=1..n, a_i^2) >= sum(i=1..n, a_i)^2"},
+		{"roots", "n >= 1", "sqrt(n*sum(i=1..n, a_i^2)) >= sum(i=1..n, a_i)"},
+		{"induction", "n >= 1", "sum(i=1..n, 1/i^2) <= 2 - 1/n"},
+		{"fails", "n >= 1", "sum(i=1..n, a_i^2) >= sum(i=1..n, a_i)"},
+		{"open", "a_i > 0", "sum(i=1..n, a_i)^4 >= sum(i=1..n, a_i^4)"},
+	} {
+		q, bad := algebra.NewQuestion(families("a_i"), []string{row.given}, budget.Default())
+		require.Nil(b, bad)
+		b.Run(row.name, func(b *testing.B) {
+			for b.Loop() {
+				q.Truth(row.statement)
+			}
+		})
+	}
+}

@@ -55,15 +55,15 @@ func (b body) tree() *syntax.Node {
 	return over(top, bottom)
 }
 
-// canonical is a denominator as a tree in which the order of the terms does
-// not depend on that of the variables.
-func (p *splitting) canonical(f poly.Poly) *syntax.Node {
+// canonical is a denominator, moved on by shift, as a tree in which the order
+// of the terms does not depend on that of the variables.
+func (p *splitting) canonical(f poly.Poly, shift int64) *syntax.Node {
 	var terms []*syntax.Node
 	p.r.Each(f, func(exps []uint8, c number.Num) bool {
 		var names []*syntax.Node
 		for v, e := range exps {
 			if e > 0 {
-				names = append(names, toPower(p.leaves[v].node, int(e)))
+				names = append(names, toPower(at(p.leaves[v].node, plus(&syntax.Node{Kind: syntax.Name, Text: dotsIndex}, shift)), int(e)))
 			}
 		}
 		sortTrees(names)
@@ -89,9 +89,9 @@ func sortTrees(list []*syntax.Node) {
 	sort.SliceStable(list, func(i, j int) bool { return syntax.Plain(list[i]) < syntax.Plain(list[j]) })
 }
 
-// value is the sum of a body over the range of the splitting: a closed form,
-// or an atom with end terms.
-func (p *splitting) value(b body) (*syntax.Node, error) {
+// value is the sum of a body, whose denominator is den if it has one, over the
+// range of the splitting: a closed form, or an atom with end terms.
+func (p *splitting) value(b body, den poly.Poly) (*syntax.Node, error) {
 	if len(b.factors) == 0 && b.den == nil && b.index >= 0 {
 		if b.index > maxPowerSum {
 			return nil, tooLarge(p.place)
@@ -110,7 +110,7 @@ func (p *splitting) value(b body) (*syntax.Node, error) {
 		rational = rational || f.power < 0 || f.root
 	}
 	if b.den != nil {
-		b.den = at(b.den, plus(&syntax.Node{Kind: syntax.Name, Text: dotsIndex}, -lo))
+		b.den = p.canonical(den, -lo)
 	}
 	a := Atom{Width: int(hi - lo), Weighted: weighted || b.index > 0}
 	if weighted || b.index == 0 || lo == 0 {

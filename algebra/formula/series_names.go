@@ -15,13 +15,10 @@ func CloseAllDots(n *syntax.Node, cycle string) *syntax.Node {
 		return n
 	}
 	if n.Kind == syntax.Ellipsis && len(n.Kids) > 0 {
-		if sum, ok := CloseDots(n, cycle); ok {
+		if sum, ok := closeStraight(n, cycle); ok {
 			return sum
 		}
 		if sum, ok := closeRound(n); ok {
-			return sum
-		}
-		if sum, ok := closeTwo(n); ok {
 			return sum
 		}
 	}
@@ -33,11 +30,18 @@ func CloseAllDots(n *syntax.Node, cycle string) *syntax.Node {
 	return &out
 }
 
+func closeStraight(n *syntax.Node, cycle string) (*syntax.Node, bool) {
+	if sum, ok := CloseDots(n, cycle); ok {
+		return sum, true
+	}
+	return closeTwo(n, cycle)
+}
+
 // closeRound reads dots that wrap round where no cycle is declared.
 func closeRound(n *syntax.Node) (*syntax.Node, bool) {
 	after := n.Kids[n.Split:]
 	for _, size := range indexNames(after[len(after)-1]) {
-		sum, ok := CloseDots(n, size)
+		sum, ok := closeStraight(n, size)
 		if !ok {
 			continue
 		}
@@ -63,8 +67,9 @@ func closeRound(n *syntax.Node) (*syntax.Node, bool) {
 
 // closeTwo reads dots between one first and one last term: a_1 + ... + a_n.
 // Whatever differs grows by one from term to term; between two numbers that
-// are not indices this is not taken for granted.
-func closeTwo(n *syntax.Node) (*syntax.Node, bool) {
+// are not indices this is not taken for granted. Round a cycle an index may
+// wrap: a_1 a_2 + ... + a_n a_1.
+func closeTwo(n *syntax.Node, cycle string) (*syntax.Node, bool) {
 	if len(n.Kids) != 2 || n.Split != 1 {
 		return nil, false
 	}
@@ -79,6 +84,9 @@ func closeTwo(n *syntax.Node) (*syntax.Node, bool) {
 			}
 			if nameA != "" || nameB == "" && !index {
 				return nil, false
+			}
+			if nameB == "" && y < x {
+				nameB = cycle
 			}
 			l := plus(&syntax.Node{Kind: syntax.Name, Text: nameB}, y-x+1)
 			if nameB == "" {

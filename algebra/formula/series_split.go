@@ -273,12 +273,12 @@ func (p *splitting) terms(f poly.Poly, monomial []int, den, scale poly.Poly) (*s
 			}
 		}
 		if !den.IsZero() {
-			b.den = p.canonical(den)
+			b.den = p.canonical(den, 0)
 		}
 		key := b.key()
 		k, ok := parts[key]
 		if !ok {
-			value, err := p.value(b)
+			value, err := p.value(b, den)
 			if err != nil {
 				failure = err
 				return false

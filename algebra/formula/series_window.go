@@ -75,6 +75,7 @@ func (s *Sums) window(w *Window, trees []*syntax.Node, outer []Tree, ordered boo
 			}
 		}
 	}
+	conds = append(conds, s.betweenEnds(w, outer)...)
 	if ordered && copies == 2 {
 		for _, e := range s.conds {
 			if e.family != "" {
@@ -83,9 +84,7 @@ func (s *Sums) window(w *Window, trees []*syntax.Node, outer []Tree, ordered boo
 		}
 	}
 	trees = append(append(trees, conds...), outer...)
-	for _, i := range w.index {
-		s.bound = append(s.bound, i)
-	}
+	s.bound = append(s.bound, w.index...)
 	scope, err := s.Outer(trees...)
 	s.bound = s.bound[:len(s.bound)-copies]
 	if err != nil {
@@ -103,6 +102,35 @@ func (s *Sums) window(w *Window, trees []*syntax.Node, outer []Tree, ordered boo
 	}
 	w.leaves, err = scope.leaves(trees...)
 	return w, terms, err
+}
+
+// betweenEnds compares the members of the windows with a_1 and a_n where these
+// occur and the family has an order.
+func (s *Sums) betweenEnds(w *Window, outer []Tree) []*syntax.Node {
+	var list []*syntax.Node
+	for _, e := range s.conds {
+		if e.family == "" || s.Cyclic {
+			continue
+		}
+		for _, t := range outer {
+			if t.Text != e.family || len(t.Kids) != 1 {
+				continue
+			}
+			name, k, ok := shifted(t.Kids[0])
+			for c := range w.Copies {
+				for h := 0; ok && h <= w.Width; h++ {
+					m := member(e.family, s.runningAt(w, c, h))
+					switch {
+					case name == "" && k <= 1:
+						list = append(list, related(t, loose(e.rel), m))
+					case name == s.Size && k >= 0:
+						list = append(list, related(m, loose(e.rel), t))
+					}
+				}
+			}
+		}
+	}
+	return list
 }
 
 func (s *Sums) runningAt(w *Window, copy, shift int) *syntax.Node {

@@ -49,8 +49,9 @@ type Problem struct {
 // is not sound.
 type Goal struct{ Now, Later *formula.Formula }
 
-// Proof shows the goal for every n ≥ From; the finitely many n below are left
-// to the caller.
+// Proof shows the goals for every n ≥ From, once they are known for each n
+// from Problem.From to From - 1: an induction may begin there. These n are
+// left to the caller.
 type Proof struct {
 	From  int64
 	Steps []string

@@ -9,8 +9,8 @@ import (
 // placings lists the ways to spread the monomials over the window that are
 // tried: evenly; evenly over the places where only members stand that the
 // widest monomials mention; evenly and then stationary at equal members; for
-// a quadratic form in one family over three neighbours the best one; evenly
-// without the first or last places where p mentions members there.
+// a quadratic form in one family over three neighbours the best one; each monomial at one place
+// of two; evenly without the first or last places where p mentions members there.
 func (l *line) placings() []placing {
 	width := l.form.width
 	even := placing{width: width, weights: map[int][]number.Num{}}
@@ -37,8 +37,39 @@ func (l *line) placings() []placing {
 	if p, ok := l.quadratic(even); ok {
 		list = append([]placing{p}, list...)
 	}
+	list = append(list, l.apart(even)...)
 	if !l.Sums.Cyclic && l.nearEnds() {
 		list = append(list, even.without(1, 0), even.without(0, 1), even.without(1, 1))
+	}
+	return list
+}
+
+// maxApart is for how many atoms of one place every way is tried to put each
+// on either side of a window of two places.
+const maxApart = 3
+
+func (l *line) apart(even placing) []placing {
+	var single []int
+	for _, k := range l.form.atoms {
+		if len(even.weights[k]) == 2 && !l.Sums.Atoms[k].Weighted {
+			single = append(single, k)
+		}
+	}
+	if even.width != 1 || len(single) > maxApart {
+		return nil
+	}
+	var list []placing
+	for mask := range 1 << len(single) {
+		p := placing{width: 1, weights: map[int][]number.Num{}}
+		for k, row := range even.weights {
+			p.weights[k] = row
+		}
+		for i, k := range single {
+			row := make([]number.Num, 2)
+			row[mask>>i&1] = number.Int(1)
+			p.weights[k] = row
+		}
+		list = append(list, p)
 	}
 	return list
 }
