@@ -31,10 +31,12 @@ type sized struct {
 	known   map[int64]Outcome
 }
 
-// indexed is an assumption for every value of its index.
+// indexed is an assumption for every value of its index; inside, for those
+// from 1 to n only.
 type indexed struct {
-	tree  *syntax.Node
-	index string
+	tree   *syntax.Node
+	index  string
+	inside bool
 }
 
 func cycleIn(assume []string, limits budget.Limits) string {
@@ -134,8 +136,12 @@ func (g *sized) sort(trees []*syntax.Node) (reason string) {
 			round[family] = true
 			continue
 		}
+		if each, index, ok := formula.ListedMembers(a.sums, g.size); ok {
+			g.every = append(g.every, indexed{each, index, true})
+			continue
+		}
 		if index, ok := formula.FreeIndex(a.sums, g.size); ok {
-			g.every = append(g.every, indexed{a.sums, index})
+			g.every = append(g.every, indexed{a.sums, index, false})
 			continue
 		}
 		g.fixed = append(g.fixed, a.sums)
@@ -193,7 +199,11 @@ func (g *sized) decide() Outcome {
 		}
 		return g.told(Outcome{Verdict: Holds, Evidence: p.evidence(g)})
 	}
-	for k := range int64(looks) {
+	last := int64(looks)
+	if g.numbersOnly() {
+		last = looksAtNumbers
+	}
+	for k := range last {
 		if out := g.at(g.start+k, workLook); out.Verdict == Fails {
 			return g.told(out)
 		}
@@ -229,6 +239,9 @@ func (g *sized) finite() Outcome {
 	e.Data = data
 	return Outcome{Verdict: Holds, Evidence: e}
 }
+
+// looksAtNumbers is how many n are tried where every one is a sum of numbers.
+const looksAtNumbers = 60
 
 // maxFinite is the greatest n up to which a bounded number of terms is tried
 // out.
@@ -368,7 +381,7 @@ func (g *sized) instances(n int64, trees []*syntax.Node, m *budget.Meter) ([]*sy
 	var list []*syntax.Node
 	for _, e := range g.every {
 		first, last := lo, hi
-		if g.cyclic() {
+		if g.cyclic() || e.inside {
 			first, last = 1, n
 		} else if l, h, ok := formula.Offsets(e.tree, e.index); ok {
 			first, last = lo-l, hi-h
@@ -385,6 +398,36 @@ func (g *sized) instances(n int64, trees []*syntax.Node, m *budget.Meter) ([]*sy
 		}
 	}
 	return list, nil
+}
+
+// insideOnly reports that the texts mention members among the first n only,
+// as is seen by writing them out for a few n.
+func (g *sized) insideOnly() bool {
+	trees := append([]*syntax.Node{g.goal}, g.fixed...)
+	if g.premise != nil {
+		trees = append(trees, g.premise)
+	}
+	for n := g.start; n < g.start+checks; n++ {
+		for _, t := range trees {
+			x, err := g.expand(t, n, nil, g.meter)
+			if lo, hi := formula.Span(1, n, x); err != nil || lo < 1 || hi > n {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// numbersOnly reports that no variable but n occurs.
+func (g *sized) numbersOnly() bool {
+	for _, v := range g.vars {
+		for _, name := range formula.NamesIn(g.goal) {
+			if v.Name != g.size && (name == v.Name || name+"_i" == v.Name) {
+				return false
+			}
+		}
+	}
+	return g.premise == nil
 }
 
 // allowed finds the first n that the assumptions about n alone allow, and

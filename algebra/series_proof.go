@@ -62,7 +62,9 @@ func (g *sized) prove() (*everyProof, bool) {
 		}
 	}
 	for _, e := range g.every {
-		_ = sums.ForEvery(e.tree, e.index) // nor does one for every index
+		if !e.inside || g.insideOnly() {
+			_ = sums.ForEvery(e.tree, e.index) // nor does one for every index
+		}
 	}
 	from := max(g.start, sums.Min)
 	var trees []*syntax.Node

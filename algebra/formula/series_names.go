@@ -65,6 +65,27 @@ func closeRound(n *syntax.Node) (*syntax.Node, bool) {
 	return nil, false
 }
 
+// ListedMembers reads a_1, a_2, ..., a_n > 0 as a_i > 0 for every i from 1 to
+// n, the size.
+func ListedMembers(n *syntax.Node, size string) (each *syntax.Node, index string, ok bool) {
+	if n.Kind != syntax.Relation || n.Kids[0].Kind != syntax.List || n.Kids[0].Text == "or" {
+		return nil, "", false
+	}
+	list := n.Kids[0].Kids
+	dots := len(list) - 2
+	if dots < 1 || list[dots].Kind != syntax.Ellipsis || len(list[dots].Kids) > 0 {
+		return nil, "", false
+	}
+	terms := append(append([]*syntax.Node(nil), list[:dots]...), list[dots+1])
+	sum, ok := closeStraight(&syntax.Node{Kind: syntax.Ellipsis, Split: dots, Kids: terms}, "")
+	if !ok || sum.Kids[1].Kind != syntax.Name || sum.Kids[1].Text != size {
+		return nil, "", false
+	}
+	out := *n
+	out.Kids = append([]*syntax.Node{sum.Kids[2]}, n.Kids[1:]...)
+	return &out, dotsIndex, true
+}
+
 // closeTwo reads dots between one first and one last term: a_1 + ... + a_n.
 // Whatever differs grows by one from term to term; between two numbers that
 // are not indices this is not taken for granted. Round a cycle an index may
