@@ -192,8 +192,10 @@ func (b *batch) carryOut(ex *exchange, w *work) (marked contract.MarkedSubmissio
 
 func (b *batch) reply(line int, marked contract.MarkedSubmission, p *Problem) contract.BatchReply {
 	if p == nil {
+		b.server.observer.LineEnded("ok", "")
 		return contract.BatchReply{Line: line, Status: http.StatusOK, Result: marked}
 	}
+	b.server.observer.LineEnded(p.name(), p.Because)
 	b.failed.Add(1)
 	b.server.log.Info("batch line", zap.String("request_id", b.ex.id), zap.Int("line", line),
 		zap.String("outcome", p.name()), zap.String("because", p.Because))

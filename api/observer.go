@@ -15,6 +15,8 @@ type Observer interface {
 	RequestBegan(route string)
 	// RequestEnded is called once for each request that began, after its answer was written.
 	RequestEnded(RequestEnd)
+	// LineEnded is called once for each line of a batch, with the outcome it would have had as a request.
+	LineEnded(outcome, because string)
 	// Marked is called for each submission that was marked, before delivery. The result must not be changed or kept.
 	Marked(took time.Duration, result *grader.Result)
 	// Delivered is called for each end of a delivery, repeats included in it.
@@ -47,6 +49,7 @@ type blind struct{}
 
 func (blind) RequestBegan(string)                  {}
 func (blind) RequestEnded(RequestEnd)              {}
+func (blind) LineEnded(string, string)             {}
 func (blind) Marked(time.Duration, *grader.Result) {}
 func (blind) Delivered(DeliveryEnd)                {}
 

@@ -22,6 +22,7 @@ type tally struct {
 	mu        sync.Mutex
 	began     []string
 	ended     []api.RequestEnd
+	lines     []string
 	marked    int
 	delivered []api.DeliveryEnd
 }
@@ -34,6 +35,9 @@ func (y *tally) note(f func()) {
 
 func (y *tally) RequestBegan(route string)       { y.note(func() { y.began = append(y.began, route) }) }
 func (y *tally) RequestEnded(end api.RequestEnd) { y.note(func() { y.ended = append(y.ended, end) }) }
+func (y *tally) LineEnded(outcome, because string) {
+	y.note(func() { y.lines = append(y.lines, outcome+" "+because) })
+}
 func (y *tally) Marked(time.Duration, *grader.Result) {
 	y.note(func() { y.marked++ })
 }
@@ -89,6 +93,19 @@ func TestObserverIsToldOfEveryEnd(t *testing.T) {
 	c.do(c.get("/v1/nowhere"))
 	assert.Equal(t, "not-found", seen.last(t, 4).Outcome)
 	assert.Len(t, seen.began, 4)
+}
+
+// Each line of a batch is told with its own outcome; the batch as a whole is one request.
+func TestObserverIsToldOfEveryLine(t *testing.T) {
+	seen := &tally{}
+	c := newCircle(t, func(c *api.Config) { c.Observer = seen })
+	require.Equal(t, 200, c.do(c.batch(c.line(nil), "{", c.line(map[string]any{"pupil": "p-18d0"}))).status)
+	end := seen.last(t, 1)
+	assert.Equal(t, "/v1/submissions/batch", end.Route)
+	assert.Equal(t, "ok", end.Outcome)
+	assert.ElementsMatch(t, []string{"ok ", "malformed-json ", "ok "}, seen.lines)
+	assert.Equal(t, 2, seen.marked)
+	assert.Len(t, seen.delivered, 2)
 }
 
 // Readings of the folder count versions that became ready and files that were kept out.

@@ -56,15 +56,26 @@ func (m *Metrics) RequestEnded(end api.RequestEnd) {
 	if end.Route == submissionRoute && end.Method == "POST" {
 		m.submissions.WithLabelValues(outcome).Inc()
 	}
-	switch end.Outcome {
+	m.explain(end.Outcome, end.Because)
+}
+
+// LineEnded implements [api.Observer]: a line of a batch is a submission like any other.
+func (m *Metrics) LineEnded(outcome, because string) {
+	m.submissions.WithLabelValues(outcomes.word(outcome)).Inc()
+	m.explain(outcome, because)
+}
+
+// explain counts why something was refused.
+func (m *Metrics) explain(outcome, because string) {
+	switch outcome {
 	case "token-missing":
 		m.tokens.WithLabelValues("missing").Inc()
 	case "scope-missing":
 		m.tokens.WithLabelValues("scope").Inc()
 	case "token-refused", "keys-unavailable":
-		m.tokens.WithLabelValues(rejections.word(end.Because)).Inc()
+		m.tokens.WithLabelValues(rejections.word(because)).Inc()
 	case "overloaded":
-		m.shed.WithLabelValues(sheddings.word(end.Because)).Inc()
+		m.shed.WithLabelValues(sheddings.word(because)).Inc()
 	case "too-many-requests":
 		m.shed.WithLabelValues("rate").Inc()
 	}

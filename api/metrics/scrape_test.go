@@ -11,6 +11,8 @@ import (
 	"net/http/httptest"
 	"os"
 	"path/filepath"
+	"regexp"
+	"strconv"
 	"strings"
 	"testing"
 	"time"
@@ -220,6 +222,25 @@ func TestShedRequestsAreCounted(t *testing.T) {
 	require.Equal(t, 200, w.submit(w.token(), nothing))
 	require.Equal(t, 429, w.submit(w.token(), nothing))
 	w.eventually(`squaremark_requests_shed_total{reason="rate"}`, "1")
+}
+
+// Every reason for turning a request away that the API gives stands in the closed set.
+func TestEveryReasonToShedIsKnown(t *testing.T) {
+	files, err := filepath.Glob("../*.go")
+	require.NoError(t, err)
+	w := watch(t)
+	found := 0
+	for _, name := range files {
+		text, err := os.ReadFile(name)
+		require.NoError(t, err)
+		for _, match := range regexp.MustCompile(`overloaded\("([^"]*)"\)`).FindAllStringSubmatch(string(text), -1) {
+			found++
+			w.metrics.LineEnded("overloaded", match[1])
+		}
+	}
+	assert.Greater(t, found, 3)
+	assert.Equal(t, "no such series", w.value(`squaremark_requests_shed_total{reason="other"}`))
+	assert.Equal(t, strconv.Itoa(found), w.value(`squaremark_submissions_total{outcome="overloaded"}`))
 }
 
 func TestRubricsAndReloadsAreCounted(t *testing.T) {

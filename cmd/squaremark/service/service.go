@@ -9,6 +9,7 @@
 package service
 
 import (
+	"net/netip"
 	"sync"
 
 	"go.uber.org/zap"
@@ -52,7 +53,11 @@ func New(load func() (settings.Settings, error), log *zap.Logger) (*Service, err
 	if err != nil {
 		return nil, err
 	}
-	service, err := assemble(folder, partners, issuers, s.Limits, log)
+	networks, err := s.PrivateNetworks()
+	if err != nil {
+		return nil, err
+	}
+	service, err := assemble(folder, partners, issuers, networks, s.Limits, log)
 	if err != nil {
 		return nil, err
 	}
@@ -62,11 +67,11 @@ func New(load func() (settings.Settings, error), log *zap.Logger) (*Service, err
 
 // Assemble builds a service from parts that are ready, with limits as they are by default.
 func Assemble(folder string, partners []api.Platform, issuers []platform.IssuerConfig, log *zap.Logger) (*Service, error) {
-	return assemble(folder, partners, issuers, api.DefaultLimits(), log)
+	return assemble(folder, partners, issuers, nil, api.DefaultLimits(), log)
 }
 
-func assemble(folder string, partners []api.Platform, issuers []platform.IssuerConfig, limits api.Limits, log *zap.Logger) (*Service, error) {
-	verifier, err := platform.NewVerifier(issuers, platform.VerifierOptions{})
+func assemble(folder string, partners []api.Platform, issuers []platform.IssuerConfig, networks []netip.Prefix, limits api.Limits, log *zap.Logger) (*Service, error) {
+	verifier, err := platform.NewVerifier(issuers, platform.VerifierOptions{Networks: networks})
 	if err != nil {
 		return nil, err
 	}
@@ -74,9 +79,10 @@ func assemble(folder string, partners []api.Platform, issuers []platform.IssuerC
 	counts := metrics.New(metrics.Options{
 		Build: CurrentBuild().Build, Platforms: issuersOf(issuers), InFlight: limits.InFlight, Rubrics: rubrics.Counts,
 	})
+	client := platform.NewClient(platform.ClientOptions{Log: log, OnToken: counts.Token, Networks: networks})
 	server, err := api.New(api.Config{
 		Rubrics: rubrics, Verifier: verifier, Platforms: partners, Limits: limits, Log: log, Observer: counts,
-		Sender: platform.NewClient(platform.ClientOptions{Log: log, OnToken: counts.Token}),
+		Sender: client, LineItems: client,
 	})
 	if err != nil {
 		return nil, err

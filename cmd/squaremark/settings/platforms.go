@@ -50,7 +50,7 @@ func (s *Settings) ready(p Platform) (api.Platform, platform.IssuerConfig, error
 		TokenURL: p.TokenURL, TokenAudience: p.TokenAudience, LineItemOrigins: p.LineItemOrigins, Keys: keys,
 		AllowPlainHTTP: p.LocalTest, AllowLoopback: p.LocalTest,
 	}
-	partner := api.Platform{Registration: registration, PinnedOnly: p.PinnedOnly, Quizzes: p.Quizzes}
+	partner := api.Platform{Registration: registration, PinnedOnly: p.PinnedOnly, Quizzes: p.Quizzes, Lookup: api.LookupRight(p.Lookup)}
 	for i, h := range p.Webhooks {
 		hook, err := s.webhook(h, p.LocalTest)
 		if err != nil {

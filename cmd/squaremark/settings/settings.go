@@ -25,6 +25,7 @@ type Settings struct {
 	Metrics   string        // address of the metrics; "" for none
 	Profile   bool          // profiles of the process beside the metrics
 	Watch     time.Duration // time between two looks at the files; 0 for none
+	Networks  string        // private networks that outgoing calls may reach, with commas between them
 	Limits    api.Limits
 	Platforms []Platform // course platforms that may call
 
@@ -51,6 +52,8 @@ type Platform struct {
 	Webhooks    []Webhook `yaml:"webhooks"`
 	// Quizzes are the ids of the quizzes it may see; none named means all.
 	Quizzes []string `yaml:"quizzes"`
+	// Lookup says whether its submissions may name a quiz instead of a line item: "", "find" or "create".
+	Lookup string `yaml:"lookup"`
 	// PinnedOnly refuses tokens that do not name the pupil they are for.
 	PinnedOnly bool `yaml:"pinnedOnly"`
 	// LocalTest lets this platform be on this machine and speak plain HTTP.

@@ -1,6 +1,7 @@
 package settings
 
 import (
+	"fmt"
 	"os"
 	"path/filepath"
 	"reflect"
@@ -12,6 +13,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"squaremark/api"
+	"squaremark/api/platform"
 )
 
 func write(t *testing.T, name, text string) string {
@@ -72,7 +74,7 @@ func TestEveryLimitCanBeSet(t *testing.T) {
 
 // Each setting takes its own default back, and what it says it is.
 func TestTableKeepsValues(t *testing.T) {
-	changed := map[string]string{"listen": "127.0.0.1:9", "rubrics": "/r", "log": "debug", "metrics": "127.0.0.1:8", "profile": "true", "watch": "3s"}
+	changed := map[string]string{"listen": "127.0.0.1:9", "rubrics": "/r", "log": "debug", "metrics": "127.0.0.1:8", "profile": "true", "watch": "3s", "networks": "10.20.0.0/16, fd00::/48"}
 	for _, one := range Table() {
 		s := Default()
 		require.NoError(t, one.set(&s, one.Default()), one.Key)
@@ -106,6 +108,7 @@ func TestBadSettings(t *testing.T) {
 		{"out of bounds", "limits: {inFlight: 0}", ":1:20: limits.inFlight: expected a whole number from 1"},
 		{"not a number", "limits: {perSecond: .nan}", "limits.perSecond: expected"},
 		{"a level that is none", "log: loud", ":1:6: log: expected debug, info, warn or error"},
+		{"a public network", "networks: 8.8.8.0/24", "network 1: 8.8.8.0/24 is not part of a private network"},
 		{"no port", "listen: localhost", ":1:9: listen: expected an address"},
 		{"in a platform", "platforms: [{isuer: 2}]", `unknown field "isuer"`},
 		{"twice", "log: info\nlog: warn", `"log" already defined`},
@@ -203,6 +206,27 @@ func TestStampSeesChanges(t *testing.T) {
 	changed("a file that is gone")
 	put("missing", "now there")
 	changed("a file that came")
+}
+
+func TestRightsOfAPlatform(t *testing.T) {
+	s, err := Load(Sources{
+		File:        write(t, "settings.yaml", "platforms: [{issuer: i, signingKeys: [], quizzes: [plots], lookup: find, pinnedOnly: true}]\n"),
+		Environment: []string{"SQUAREMARK_NETWORKS=10.20.0.0/16,192.168.7.0/24"},
+	})
+	require.NoError(t, err)
+	networks, err := s.PrivateNetworks()
+	require.NoError(t, err)
+	assert.Equal(t, "[10.20.0.0/16 192.168.7.0/24]", fmt.Sprint(networks))
+	key, err := platform.GenerateSigningKey(2048)
+	require.NoError(t, err)
+	text, err := key.PEM()
+	require.NoError(t, err)
+	s.Platforms[0].SigningKeys = []string{write(t, "service.pem", string(text))}
+	partners, _, err := s.Ready()
+	require.NoError(t, err)
+	assert.Equal(t, []string{"plots"}, partners[0].Quizzes)
+	assert.Equal(t, api.LookupOnly, partners[0].Lookup)
+	assert.True(t, partners[0].PinnedOnly)
 }
 
 func TestWatchedFiles(t *testing.T) {

@@ -3,6 +3,8 @@ package settings
 import (
 	"errors"
 	"net"
+	"net/netip"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -55,6 +57,8 @@ func Table() []Setting {
 		truth("profile", "profiles of the process beside the metrics", func(s *Settings) *bool { return &s.Profile }),
 		duration("watch", "time between two looks at rubrics, settings, keys and secrets; 0s for none", 0, time.Hour, func(s *Settings) *time.Duration { return &s.Watch }),
 
+		text("networks", "private networks that calls to platforms may reach, such as 10.20.0.0/16, with commas between them; empty for none", networks, func(s *Settings) *string { return &s.Networks }),
+
 		whole("limits.bodyBytes", "bytes of a request's body", 1<<10, 16<<20, func(s *Settings) *int64 { return &s.Limits.BodyBytes }),
 		whole("limits.depth", "nesting in a request's body", 4, 64, func(s *Settings) *int { return &s.Limits.Depth }),
 		whole("limits.headerBytes", "bytes of all header fields of a request", 4<<10, 1<<20, func(s *Settings) *int { return &s.Limits.HeaderBytes }),
@@ -102,6 +106,22 @@ func address(text string) error {
 		return errors.New("expected an address with a port, such as 127.0.0.1:8080")
 	}
 	return nil
+}
+
+func networks(text string) error {
+	_, err := platform.ParseNetworks(listed(text))
+	return err
+}
+
+// listed takes a list with commas apart.
+func listed(text string) []string {
+	list := strings.Split(strings.ReplaceAll(text, " ", ""), ",")
+	return slices.DeleteFunc(list, func(one string) bool { return one == "" })
+}
+
+// PrivateNetworks are the networks of the setting, read.
+func (s *Settings) PrivateNetworks() ([]netip.Prefix, error) {
+	return platform.ParseNetworks(listed(s.Networks))
 }
 
 func level(text string) error {
