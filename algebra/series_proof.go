@@ -34,7 +34,7 @@ func (g *sized) prove() (*everyProof, bool) {
 	if g.below {
 		return nil, false
 	}
-	m := g.meter.Part(g.meter.Left() * 3 / 4)
+	m := g.meter.Part(min(workProof, g.meter.Left()*3/4))
 	sums := formula.NewSums(g.q.vars, g.size, g.cyclic(), m)
 	var parts []part
 	var pairs []rewritten
@@ -201,6 +201,9 @@ func (g *sized) onlyPlain(scope *formula.Scope, f poly.Poly) bool {
 	}
 	return true
 }
+
+// workProof is what the search for a proof may cost, in budget units.
+const workProof = 1_500_000
 
 // checks is for how many n a proof is written out; each on a meter of its own.
 const checks = 3

@@ -1,6 +1,8 @@
 package formula
 
 import (
+	"math/big"
+
 	"squaremark/algebra/budget"
 	"squaremark/algebra/number"
 	"squaremark/algebra/poly"
@@ -60,6 +62,16 @@ func oneTree(n *syntax.Node) bool { return n.Kind == syntax.Number && n.Text == 
 
 // constantTree is a number as it would be typed.
 func constantTree(c number.Num) *syntax.Node {
+	if q, ok := c.Rat(); ok {
+		size := func(k *big.Int) *syntax.Node {
+			return &syntax.Node{Kind: syntax.Number, Text: new(big.Int).Abs(k).String()}
+		}
+		n := over(size(q.Num()), size(q.Denom()))
+		if q.Sign() < 0 {
+			n = negative(n)
+		}
+		return n
+	}
 	r, bad := syntax.Read(c.String(), budget.New(budget.Default()))
 	if bad != nil {
 		return nil

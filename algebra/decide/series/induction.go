@@ -8,6 +8,9 @@ import (
 	"squaremark/algebra/poly"
 )
 
+// maxStep bounds the terms of what an induction has to decide.
+const maxStep = 80
+
 // lateSteps is how much later than From the step of an induction may begin.
 const lateSteps = 5
 
@@ -40,7 +43,7 @@ func (s *prover) induction(goal, next *formula.Formula) bool {
 	}
 	d := r.Sub(r.Mul(a, q), r.Mul(b, p))
 	rel := goal.Cond.Rel
-	if rel == poly.Eq && !d.IsZero() || rel == poly.Ne {
+	if rel == poly.Eq && !d.IsZero() || rel == poly.Ne || d.Len() > maxStep {
 		return false
 	}
 	for late := int64(0); late <= lateSteps; late++ {

@@ -10,7 +10,11 @@ import (
 // sum of F over a running window, plus end terms. Each monomial may stand
 // anywhere in the window; several ways to place it are tried.
 func (s *prover) linear(p poly.Poly, strict bool) bool {
+	size, hasSize := s.Scope.Ring.Index(s.Sums.Size)
 	for _, sizeInside := range []bool{false, true} {
+		if sizeInside && (!hasSize || s.Scope.Ring.DegreeIn(p, size) <= 0) {
+			break // as before
+		}
 		f, ok := s.formOf(p, sizeInside)
 		if !ok || len(f.atoms) == 0 {
 			return false
