@@ -63,6 +63,9 @@ var serviceKeys = sync.OnceValues(func() (*platform.KeySet, error) {
 	return platform.NewKeySet(key)
 })
 
+// platformKey signs for every stand-in that does not rotate: tests are not about making keys.
+var platformKey = sync.OnceValues(func() (*platform.SigningKey, error) { return platform.GenerateSigningKey(2048) })
+
 // big10 is the maximum of further line items.
 var big10 = big.NewRat(10, 1)
 
@@ -76,8 +79,10 @@ func newCircle(t *testing.T, change ...func(*api.Config)) *circle {
 	require.NoError(t, err)
 	secret, err := platform.ParseSecret("whsec_" + "Z2FyZGVuLXBsb3RzLWFuZC1zcXVhcmVzLWFsbC1ldmVuaW5n")
 	require.NoError(t, err)
+	key, err := platformKey()
+	require.NoError(t, err)
 	school, err := standin.Start(standin.Config{
-		ToolKeySet: public, WebhookSecrets: []platform.Secret{secret},
+		Key: key, ToolKeySet: public, WebhookSecrets: []platform.Secret{secret},
 		GrantScopes: []string{platform.ScoreScope, platform.ItemReadScope, platform.ItemScope, platform.ResultScope},
 	})
 	require.NoError(t, err)

@@ -57,9 +57,10 @@ func (p *Platform) record(item LineItem, score platform.Score) bool {
 	if there && !score.Timestamp.After(before.Score.Timestamp) {
 		return false
 	}
+	stamps := append(before.Stamps, score.Timestamp)
 	p.book[at] = Entry{
 		LineItem: item.ID, UserID: score.UserID, Shown: rescale(score, item.Maximum),
-		Score: score, Updates: before.Updates + 1,
+		Score: score, Updates: before.Updates + 1, Stamps: stamps[max(0, len(stamps)-maxStamps):],
 	}
 	return true
 }
