@@ -70,6 +70,27 @@ func (c *chain) isClaim(w *written) bool {
 	return w.readable() && c.setting.SameStatement(w.line, c.claim.line)
 }
 
+// within reports that every variable of a line occurs in another. A square
+// multiplied out that is said to follow from such a line must be reached from
+// it; about other variables it is a fact of its own.
+func within(line, other *syntax.Node) bool {
+	names := map[string]bool{}
+	var collect func(n *syntax.Node, visit func(string) bool) bool
+	collect = func(n *syntax.Node, visit func(string) bool) bool {
+		if n.Kind == syntax.Name && !visit(syntax.Plain(n)) {
+			return false
+		}
+		for _, k := range n.Kids {
+			if !collect(k, visit) {
+				return false
+			}
+		}
+		return true
+	}
+	collect(other, func(name string) bool { names[name] = true; return true })
+	return collect(line, func(name string) bool { return names[name] })
+}
+
 // justify looks for the moves of every step.
 func (c *chain) justify() {
 	var known []move.Earlier // lines that may be used further down
@@ -94,6 +115,7 @@ func (c *chain) justify() {
 		s.pair = s.local.Between(s.from.line, s.to.line, s.from.index, s.earlier)
 		s.pair.OneWay, s.pair.Back = s.claimed == syntax.Forward, s.claimed == syntax.Backward
 		s.pair.Fact = c.fact && s.claimed == syntax.Forward
+		s.pair.Known = s.pair.Fact && !c.isClaim(s.to) && (s.silent || !within(s.to.root, s.from.root))
 		s.found = s.pair.Justify()
 		if s.work.Exhausted() && !s.found.Reversible() {
 			s.found = move.Justification{}

@@ -19,6 +19,7 @@ type Pair struct {
 	Index    int       // of From: Given for the claim
 	Earlier  []Earlier // may be used to get from From to To
 	Fact     bool      // To may be a new fact: the argument starts at facts
+	Known    bool      // To may be a fact that one has to know, not only to see
 	OneWay   bool      // only the direction from From to To is claimed
 	Back     bool      // only the direction from To to From is
 	same     *Result   // what the core of rewriting says

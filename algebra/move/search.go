@@ -115,7 +115,7 @@ func (p *Pair) partwise(from, to *Line, earlier []Earlier, depth int) (Way, []st
 	}
 	if depth > 0 {
 		q := p.Between(from, to, p.Index, earlier)
-		q.Fact = p.Fact
+		q.Fact, q.Known = p.Fact, p.Known
 		j := q.direct()
 		if j.Forward.Status == Proved || from.Shape == Single && to.Shape == Single {
 			return j.Forward, j.ForwardMoves
@@ -236,6 +236,9 @@ func (p *Pair) twoMoves(j *Justification) {
 // compose takes over a pair of ways through a line between, where they are
 // proved and better than what is known.
 func (p *Pair) compose(j *Justification, f1, f2 Way, ids []string, b1, b2 Way) {
+	if len(ids) > 1 && ids[0] == ids[len(ids)-1] {
+		return // there and back: a denominator exchanged for another
+	}
 	if !f1.Plain || !f2.Plain {
 		f1 = Way{}
 	}

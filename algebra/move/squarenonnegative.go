@@ -6,9 +6,9 @@ import "squaremark/algebra/poly"
 // of its own. Source: elementary.
 var squareNonNegative = Move{
 	ID: "square-non-negative", Title: "A square is not negative", Family: Facts, Since: "0.1.0", Source: "elementary",
-	Text: "a^2 >= 0, also multiplied out and rearranged, as a fact of its own in an argument that starts at facts.",
+	Text: "a^2 >= 0 as a fact of its own in an argument that starts at facts; multiplied out and rearranged only where it is neither the claim nor said to follow from a line about the same variables.",
 	Try: func(p *Pair) Result {
-		if p.Evident(p.To) == "" && p.perfectSquare(p.To) {
+		if p.Known && p.Evident(p.To) == "" && p.perfectSquare(p.To) {
 			return p.newFact()
 		}
 		return p.fact(EvidentSquare)
