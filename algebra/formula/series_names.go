@@ -239,7 +239,7 @@ func CycleOf(n *syntax.Node) (family, size string, ok bool) {
 		}
 		name, k, okA := shifted(a.Kids[0])
 		first, one, okB := shifted(b.Kids[0])
-		if okA && okB && name != "" && first == "" && k == one && k > 0 {
+		if okA && okB && name != "" && first == "" && k == 1 && one == 1 {
 			return a.Text, name, true
 		}
 	}

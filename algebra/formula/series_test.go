@@ -133,7 +133,7 @@ func TestNamesOfTexts(t *testing.T) {
 	family, size, ok := formula.CycleOf(tree(t, "a_{n+1} = a_1"))
 	assert.True(t, ok)
 	assert.Equal(t, "a n", family+" "+size)
-	for _, text := range []string{"a_{n+1} = a_2", "a_n = b_1", "a_{n+1} >= a_1", "a_3 = a_1"} {
+	for _, text := range []string{"a_{n+1} = a_2", "a_n = b_1", "a_{n+1} >= a_1", "a_3 = a_1", "a_{n+2} = a_2"} {
 		_, _, ok := formula.CycleOf(tree(t, text))
 		assert.False(t, ok, text)
 	}

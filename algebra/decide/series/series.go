@@ -68,6 +68,13 @@ const (
 	workAbstract = 250_000 // one inequality between atoms
 )
 
+// maxAtoms bounds the different sums in one question, and maxTerms the terms of
+// one condition, beyond which nothing but normal forms is tried.
+const (
+	maxAtoms = 30
+	maxTerms = 120
+)
+
 // Prove looks for a proof. Cost: bounded by the meter of the scope's ring.
 func Prove(p *Problem) (*Proof, bool) {
 	s := &prover{Problem: p, meter: p.Scope.Ring.Meter(), proof: &Proof{From: p.From, sums: p.Sums}, signs: map[int]int{}}
@@ -140,6 +147,9 @@ func (s *prover) condition(goal, next *formula.Formula) bool {
 	}
 	ring := s.Scope.Ring
 	p := c.P
+	if len(s.Sums.Atoms) > maxAtoms || p.Len() > maxTerms {
+		return false
+	}
 	switch c.Rel {
 	case poly.Eq:
 		return s.try(func() bool { return s.induction(goal, next) }) ||

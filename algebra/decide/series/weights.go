@@ -100,6 +100,9 @@ func (p placing) without(first, last int) placing {
 // members that occur in atoms as wide as the window. ok is false when that
 // changes nothing.
 func (l *line) aligned(even placing) (placing, bool) {
+	if even.width == 0 {
+		return placing{}, false
+	}
 	type spot struct {
 		family string
 		offset int
