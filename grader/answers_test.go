@@ -65,7 +65,8 @@ func tell(w written, q QuestionResult) string {
 	b.WriteByte('\n')
 	for _, f := range q.Findings {
 		if f.Code == "line" || f.Code == "slip" {
-			fmt.Fprintf(&b, "  %s %s%s\n", f.Code, at(f.Place), f.Detail)
+			detail, _, _ := strings.Cut(f.Detail, ":") // which move is the engine's affair
+			fmt.Fprintf(&b, "  %s %s%s\n", f.Code, at(f.Place), detail)
 		}
 	}
 	for _, f := range q.Feedback {

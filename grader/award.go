@@ -28,8 +28,8 @@ type judged interface {
 }
 
 // award turns the findings about an answer into marks. It is pure arithmetic.
-func award(q *rubric.Question, a judged) QuestionResult {
-	w := awarder{question: q, answer: a, byID: map[string]*rubric.Criterion{}, done: map[string]fact{}}
+func award(q *rubric.Question, say voice, a judged) QuestionResult {
+	w := awarder{say: say, answer: a, byID: map[string]*rubric.Criterion{}, done: map[string]fact{}}
 	for _, c := range q.Marks {
 		w.byID[c.ID.Value] = c
 	}
@@ -45,7 +45,7 @@ func award(q *rubric.Question, a judged) QuestionResult {
 	shown := map[string]bool{}
 	for _, c := range q.Marks {
 		f := w.criterion(c)
-		r := result(c, f)
+		r := say.result(c, f)
 		out.Criteria = append(out.Criteria, r)
 		out.Marks.Add(out.Marks, r.Awarded)
 		out.NeedsPerson = out.NeedsPerson || r.NeedsPerson
@@ -55,7 +55,7 @@ func award(q *rubric.Question, a judged) QuestionResult {
 		for _, t := range c.For {
 			if !shown[t.Value] && !nothing {
 				shown[t.Value] = true
-				out.Findings = append(out.Findings, finding(t.Value, a.fact(t.Value, c)))
+				out.Findings = append(out.Findings, say.finding(t.Value, a.fact(t.Value, c)))
 			}
 		}
 	}
@@ -64,10 +64,10 @@ func award(q *rubric.Question, a judged) QuestionResult {
 
 // awarder works out the criteria of one question, each once.
 type awarder struct {
-	question *rubric.Question
-	answer   judged
-	byID     map[string]*rubric.Criterion
-	done     map[string]fact
+	say    voice
+	answer judged
+	byID   map[string]*rubric.Criterion
+	done   map[string]fact
 }
 
 // criterion is the finding that decides a criterion, after what it needs.
@@ -83,7 +83,7 @@ func (w *awarder) criterion(c *rubric.Criterion) fact {
 			gate = gateOf(w.criterion(other).degree)
 		}
 		if d := f.degree.and(gate); d.low.Cmp(f.degree.low) != 0 || d.high.Cmp(f.degree.high) != 0 {
-			f = fact{degree: d, because: sayNeeds(need.Value, d.open()), place: w.done[need.Value].place}
+			f = fact{degree: d, because: w.say.needs(need.Value, d.open()), place: w.done[need.Value].place}
 		}
 	}
 	w.done[c.ID.Value] = f
@@ -127,7 +127,7 @@ func (w *awarder) own(c *rubric.Criterion) fact {
 
 // result is what a criterion earns: its worth times the degree, or nothing
 // for now where a person decides.
-func result(c *rubric.Criterion, f fact) CriterionResult {
+func (v voice) result(c *rubric.Criterion, f fact) CriterionResult {
 	r := CriterionResult{
 		ID: c.ID.Value, Type: string(c.Type), Awarded: new(big.Rat), Of: c.Worth,
 		NeedsPerson: f.degree.open(), Because: f.because,
@@ -136,7 +136,7 @@ func result(c *rubric.Criterion, f fact) CriterionResult {
 		r.Awarded.Mul(c.Worth, f.degree.low)
 	}
 	if f.degree.full() {
-		r.Because = sayMet(c)
+		r.Because = v.met(c)
 	}
 	return r
 }
@@ -151,10 +151,10 @@ func feedback(c *rubric.Criterion, f fact) Feedback {
 	return Feedback{Criterion: c.ID.Value, Sentence: sentence, Place: f.place}
 }
 
-func finding(code string, f fact) Finding {
+func (v voice) finding(code string, f fact) Finding {
 	detail := f.because
 	if detail == "" {
-		detail = meaning(code)
+		detail = v.meaning(code)
 	}
 	return Finding{
 		Code: code, State: f.degree.state(), Place: f.place,
@@ -162,14 +162,10 @@ func finding(code string, f fact) Finding {
 	}
 }
 
-func meaning(code string) string {
-	info, _ := rubric.FindingByCode(code)
-	return info.Meaning
-}
-
 // blocked is an answer of which nothing could be judged: there is none, it
 // cannot be read, it is too long, or the engine came to no answer.
 type blocked struct {
+	say  voice
 	code string
 	one  fact
 	text string
@@ -178,16 +174,16 @@ type blocked struct {
 func (b blocked) fact(string, *rubric.Criterion) fact { return b.one }
 func (b blocked) understood() string                  { return b.text }
 func (b blocked) whole() (fact, bool)                 { return b.one, true }
-func (b blocked) report() []Finding                   { return []Finding{finding(b.code, b.one)} }
+func (b blocked) report() []Finding                   { return []Finding{b.say.finding(b.code, b.one)} }
 
 // unanswered is an answer that was not given: it is not settled otherwise by
 // a person.
-func unanswered() blocked {
-	return blocked{code: "unanswered", one: fact{degree: unmet, because: sayUnanswered()}}
+func unanswered(say voice) blocked {
+	return blocked{say: say, code: "unanswered", one: fact{degree: unmet, because: say.unanswered()}}
 }
 
-func tooLong(at string, credit rubric.Credit) blocked {
-	return blocked{code: "too-long", one: fact{degree: degreeOf(credit), because: at}}
+func tooLong(say voice, at string, credit rubric.Credit) blocked {
+	return blocked{say: say, code: "too-long", one: fact{degree: degreeOf(credit), because: at}}
 }
 
 // degreeOf is what a rule gives.

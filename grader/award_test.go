@@ -89,7 +89,7 @@ func TestAward(t *testing.T) {
 		{"m method 3 each-solution|right-up-to-order", "each-solution 0..1", "m person; total 0/3; lost 1"},
 		{"a accuracy 1 equal needs b; b accuracy 1 square-form needs c; c method 1/2 right-square", "equal 1, square-form 1", "a 0/1; b 0/1; c 0/1/2; total 0/5/2; lost 3"},
 	} {
-		out := award(scheme(t, row.scheme), answered(t, row.answer))
+		out := award(scheme(t, row.scheme), teachers, answered(t, row.answer))
 		var parts []string
 		for _, c := range out.Criteria {
 			if c.NeedsPerson {
@@ -109,8 +109,8 @@ func TestAward(t *testing.T) {
 func TestTeachersSentence(t *testing.T) {
 	q := scheme(t, "m method 1 equal")
 	q.Marks[0].Feedback = rubric.Plain("Look at the middle term.")
-	assert.Equal(t, "Look at the middle term.", award(q, answered(t, "")).Feedback[0].Sentence)
-	assert.Equal(t, "because of equal", award(q, answered(t, "equal 0..1")).Feedback[0].Sentence)
+	assert.Equal(t, "Look at the middle term.", award(q, teachers, answered(t, "")).Feedback[0].Sentence)
+	assert.Equal(t, "because of equal", award(q, teachers, answered(t, "equal 0..1")).Feedback[0].Sentence)
 }
 
 // Marks lie between zero and the total, and settling an open finding never
@@ -140,7 +140,7 @@ func TestMarksStayInBounds(t *testing.T) {
 				settled[code] = rapid.SampledFrom([]degree{unmet, met}).Draw(t, "settled")
 			}
 		}
-		before, after := award(q, open), award(q, settled)
+		before, after := award(q, teachers, open), award(q, teachers, settled)
 		for _, out := range []QuestionResult{before, after} {
 			if out.Marks.Sign() < 0 || out.Marks.Cmp(out.Total) > 0 {
 				t.Fatalf("%s of %s marks", out.Marks, out.Total)

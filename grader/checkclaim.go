@@ -36,7 +36,7 @@ func (c *checker) claim(q *question) {
 			c.fault(text, s.Unreadable)
 			continue
 		}
-		c.add(source.Error, "model-step", text.At(), text.Value, "", "expected a model answer whose steps are all right, found a line that is %s: %s", s.Label, ended(sayStep(s)))
+		c.add(source.Error, "model-step", text.At(), text.Value, "", "expected a model answer whose steps are all right, found a line that is %s: %s", s.Label, ended(teachers.step(s)))
 	}
 	if !proof.Correct && !faulty {
 		c.add(source.Error, "model-no-proof", r.Model.At, "", "", "expected a model answer that proves the claim: %s", ended(orWhy(proof)))
@@ -48,7 +48,7 @@ func orWhy(out algebra.StepsOutcome) string {
 	case out.Reason != "":
 		return out.Reason
 	case !out.Concludes:
-		return sayNoConclusion("")
+		return teachers.noConclusion("")
 	}
-	return sayWrongDirection("")
+	return teachers.wrongDirection("")
 }

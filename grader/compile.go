@@ -5,6 +5,7 @@ import (
 	"squaremark/algebra/source"
 	"squaremark/grader/rubric"
 	"squaremark/grader/slip"
+	"squaremark/grader/wording"
 )
 
 // Marker marks submissions to one quiz. It is immutable and may be used by
@@ -22,13 +23,14 @@ type question struct {
 	origin    Engine  // square-form: all variables are zero
 	slips     slipper // names the slip behind a wrong answer
 	remaining string  // square-form: the constant of the model answer
+	say       voice   // the language of the rubric
 }
 
-// slipper names the slip behind a wrong answer, or returns nil.
+// slipper names the slip behind a wrong answer, or the two slips.
 type slipper interface {
-	Integers(solve, unknowns []string, answer string) *slip.Slip
-	SquareForm(expression, answer string) *slip.Slip
-	Step(before, after string) *slip.Slip
+	Integers(solve, unknowns []string, answer string) []*slip.Slip
+	SquareForm(expression, answer string) []*slip.Slip
+	Step(label algebra.Label, before, after string) []*slip.Slip
 }
 
 // Rubric is the rubric that the marker marks by.
@@ -67,6 +69,9 @@ func prepare(r *rubric.Rubric) (*Marker, []*source.Diag) {
 	c := &checker{file: r.File}
 	for _, q := range r.Questions {
 		made := c.prepare(q)
+		if made != nil {
+			made.say = voice{wording.For(r.Language.Value)}
+		}
 		m.questions = append(m.questions, made)
 	}
 	if len(c.diags) > 0 {

@@ -54,21 +54,21 @@ func (m *Marker) ignored(sub Submission) []string {
 // grade marks the answer to one question.
 func (q *question) grade(answer Answer, given bool) QuestionResult {
 	if size := answer.size(); size > MaxAnswerBytes {
-		return award(q.rubric, tooLong(sayTooLong(MaxAnswerBytes), q.rubric.Rules.Unreadable))
+		return award(q.rubric, q.say, tooLong(q.say, q.say.tooLong(MaxAnswerBytes), q.rubric.Rules.Unreadable))
 	}
 	if !given || answer.blank() {
-		out := award(q.rubric, unanswered())
+		out := award(q.rubric, q.say, unanswered(q.say))
 		out.Answered = false
 		return out
 	}
 	if q.rubric.Kind == rubric.Steps {
 		lines := answer.chain()
 		if len(lines) > MaxLines {
-			return award(q.rubric, tooLong(sayTooManyLines(MaxLines), q.rubric.Rules.Unreadable))
+			return award(q.rubric, q.say, tooLong(q.say, q.say.tooManyLines(MaxLines), q.rubric.Rules.Unreadable))
 		}
-		return award(q.rubric, q.chain(lines))
+		return award(q.rubric, q.say, q.chain(lines))
 	}
-	return award(q.rubric, q.single(answer.single()))
+	return award(q.rubric, q.say, q.single(answer.single()))
 }
 
 // single judges an answer that is one text.
@@ -111,8 +111,8 @@ func (a Answer) single() rubric.Text {
 	return rubric.Plain(strings.ToValidUTF8(text, "�"))
 }
 
-// chain is the answer as lines with links. A link may also be written in
-// front of the text of a line.
+// chain is the answer as lines with links, without the words around them. A
+// link may also be written in front of the text of a line.
 func (a Answer) chain() []rubric.Line {
 	var lines []rubric.Line
 	if strings.TrimSpace(a.Text) != "" {
@@ -125,5 +125,5 @@ func (a Answer) chain() []rubric.Line {
 		}
 		lines = append(lines, parts...)
 	}
-	return lines
+	return rubric.WithoutRemarks(lines)
 }

@@ -5,38 +5,62 @@ import (
 	"slices"
 
 	"squaremark/algebra"
+	"squaremark/algebra/budget"
+	"squaremark/algebra/syntax"
 	"squaremark/grader/rubric"
 	"squaremark/grader/slip"
 )
 
 // integersAnswer is a list of whole numbers that has been judged.
 type integersAnswer struct {
-	q     *question
-	text  rubric.Text
-	out   algebra.IntegersOutcome
-	slip  *slip.Slip
-	meets degree // infinite sets: some solution is in the answer
+	q      *question
+	text   rubric.Text
+	out    algebra.IntegersOutcome
+	slips  []*slip.Slip // what explains a wrong answer
+	meets  degree       // infinite sets: some solution is in the answer
+	linear bool         // the answer is a right condition without products, to be solved by adding only
 }
 
 func (m *question) integers(text rubric.Text) judged {
 	q := m.rubric
 	out := m.engine.Integers(values(q.Solve), values(q.Unknowns), &text.Value)
 	if out.Unreadable != nil {
-		return unreadable(text, out.Unreadable, q.Rules.Unreadable)
+		return m.say.unreadableAnswer(text, out.Unreadable, q.Rules.Unreadable)
 	}
 	if out.Verdict == algebra.Unsettled {
-		return unsettled(text, out.Reason)
+		return m.say.unsettledAnswer(text, out.Reason)
 	}
 	a := &integersAnswer{q: m, text: text, out: out, meets: unmet}
 	if out.Verdict == algebra.Holds {
 		a.meets = met
 		return a
 	}
-	if out.AnswerIsSet {
-		a.slip = m.slips.Integers(values(q.Solve), values(q.Unknowns), text.Value)
-		a.meets = m.meets(out)
+	if !out.AnswerIsSet {
+		a.linear = m.solvedButForSums(text.Value)
+		return a
 	}
+	a.slips = m.slips.Integers(values(q.Solve), values(q.Unknowns), text.Value)
+	a.meets = m.meets(out)
 	return a
+}
+
+// solvedButForSums reports an answer such as n + 3 = 7 or n + 3 = -7: a
+// condition with the right solutions, without powers and products.
+func (m *question) solvedButForSums(answer string) bool {
+	r, bad := syntax.Read(answer, budget.New(budget.Default()))
+	if bad != nil || hasProduct(r.Root) {
+		return false
+	}
+	model := m.rubric.Model.Text.Value
+	return m.engine.Integers([]string{answer}, values(m.rubric.Unknowns), &model).Verdict == algebra.Holds
+}
+
+func hasProduct(n *syntax.Node) bool {
+	switch n.Kind {
+	case syntax.Pow, syntax.Mul, syntax.Div:
+		return true
+	}
+	return slices.ContainsFunc(n.Kids, hasProduct)
 }
 
 // meets tells whether a wrong answer holds some solution.
@@ -60,17 +84,12 @@ func (a *integersAnswer) understood() string  { return a.out.ParsedText }
 func (a *integersAnswer) whole() (fact, bool) { return fact{}, false }
 
 func (a *integersAnswer) report() []Finding {
-	if a.slip == nil {
-		return []Finding{}
-	}
-	return []Finding{slipFinding(a.slip.ID, a.slip.Title, wholeAnswer(a.text))}
+	return a.q.say.slipFindings(a.slips, wholeAnswer(a.text))
 }
 
 func (a *integersAnswer) fact(code string, c *rubric.Criterion) fact {
 	f := fact{degree: a.degree(code, c), place: wholeAnswer(a.text), evidence: evidence(a.out.Evidence, a.out.Witness)}
-	if a.slip != nil {
-		f.slip = a.slip.ID
-	}
+	f.slip = first(a.slips)
 	if !f.degree.full() {
 		f.because = a.because(code)
 	}
@@ -84,7 +103,7 @@ func (a *integersAnswer) degree(code string, c *rubric.Criterion) degree {
 		return metIf(out.AnswerIsSet || exact)
 	}
 	if !out.AnswerIsSet && !exact {
-		return unmet
+		return metIf(a.linear && code == "mainly-correct")
 	}
 	none := out.Infinite == "" && len(out.Solutions) == 0
 	switch code {
@@ -96,21 +115,37 @@ func (a *integersAnswer) degree(code string, c *rubric.Criterion) degree {
 		return metIf(exact || len(out.Extra) == 0 && out.ExtraText == "")
 	case "some-correct":
 		return a.meets
+	case "mainly-correct":
+		return a.mainly()
 	case "each-solution":
 		return a.share()
 	case "states-none":
 		return metIf(exact && none)
 	case "right-up-to-order":
-		return metIf(exact || a.slip != nil && a.slip.ID == slip.TupleOrder)
+		return metIf(exact || len(a.slips) == 1 && a.slips[0].ID == slip.TupleOrder)
 	case "one-slip":
-		return metIf(exact || forgiven(a.slip, c))
+		return metIf(exact || forgiven(a.slips, c))
 	}
 	return unmet
 }
 
-// forgiven reports that a criterion forgives this slip.
-func forgiven(s *slip.Slip, c *rubric.Criterion) bool {
-	return s != nil && (len(c.Slips) == 0 || slices.ContainsFunc(c.Slips, func(t rubric.Text) bool { return t.Value == s.ID }))
+// mainly is met by an answer with some solution that holds no more wrong
+// numbers or tuples than right ones.
+func (a *integersAnswer) mainly() degree {
+	out := a.out
+	switch {
+	case out.Verdict == algebra.Holds:
+		return met
+	case out.ExtraText != "" || len(out.Parsed) > 0 && 2*len(out.Extra) > len(out.Parsed):
+		return unmet
+	}
+	return a.meets
+}
+
+// forgiven reports that one slip explains the answer, and that a criterion
+// forgives it: one that it names, or any that is not too general.
+func forgiven(slips []*slip.Slip, c *rubric.Criterion) bool {
+	return len(slips) == 1 && (len(c.Slips) == 0 && !slips[0].General || slices.ContainsFunc(c.Slips, func(t rubric.Text) bool { return t.Value == slips[0].ID }))
 }
 
 // share is the share of the solutions that are given, each wrong one taking
@@ -127,7 +162,7 @@ func (a *integersAnswer) share() degree {
 func (a *integersAnswer) because(code string) string {
 	out := a.out
 	if !out.AnswerIsSet {
-		return sayRestates()
+		return a.q.say.restates()
 	}
 	sentence := ""
 	missing := len(out.Missing) > 0 || out.MissingText != ""
@@ -135,28 +170,30 @@ func (a *integersAnswer) because(code string) string {
 	empty := len(out.Parsed) == 0 && !extra && a.meets.lost()
 	none := out.Infinite == "" && len(out.Solutions) == 0
 	switch {
-	case code == "some-correct" && a.meets.open():
-		return sayUnsettled(0, out.Reason)
+	case (code == "some-correct" || code == "mainly-correct") && a.meets.open():
+		return a.q.say.unsettled(0, out.Reason)
 	case none && code == "states-none" && !extra:
-		sentence = sayNotNone()
-	case code == "some-correct" && !none:
-		sentence = sayNoneGiven()
+		sentence = a.q.say.notNone()
+	case code == "mainly-correct" && a.meets.full():
+		sentence = a.q.say.mostlyWrong()
+	case (code == "some-correct" || code == "mainly-correct") && !none:
+		sentence = a.q.say.noneGiven()
 		if empty {
-			sentence = sayThereAreSome()
+			sentence = a.q.say.thereAre()
 		}
 	case missing && (code == "complete" || !extra):
-		sentence = sayMissing(len(out.Missing), out.MissingText)
+		sentence = a.q.say.missing(len(out.Missing), out.MissingText)
 		if empty {
-			sentence = sayThereAreSome()
+			sentence = a.q.say.thereAre()
 		}
 	case len(out.Extra) > 0:
-		sentence = sayExtra(values(a.q.rubric.Unknowns), out.Extra[0], len(out.Extra)-1)
+		sentence = a.q.say.extra(values(a.q.rubric.Unknowns), out.Extra[0], len(out.Extra)-1)
 	case extra:
-		sentence = sayExtraMany()
+		sentence = a.q.say.extraMany()
 	case code == "states-none":
-		sentence = sayNotNone()
+		sentence = a.q.say.notNone()
 	default:
-		sentence = sayWrongSet()
+		sentence = a.q.say.wrongSet()
 	}
-	return withSlip(sentence, a.slip)
+	return a.q.say.withSlip(sentence, a.slips)
 }

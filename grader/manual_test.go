@@ -71,8 +71,12 @@ func listDefaults() string {
 	var b strings.Builder
 	for _, k := range rubric.Kinds {
 		for _, c := range rubric.DefaultMarks(k) {
+			join := " and "
+			if c.ForAny {
+				join = " or "
+			}
 			fmt.Fprintf(&b, "| %s | %s | %s | %s | %s | %s |\n", k, c.ID.Value, c.Type, c.Worth.RatString(),
-				strings.Join(values(c.For), " and "), strings.Join(values(c.Needs), ", "))
+				strings.Join(values(c.For), join), strings.Join(values(c.Needs), ", "))
 		}
 	}
 	return b.String()

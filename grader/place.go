@@ -4,6 +4,7 @@ import (
 	"squaremark/algebra"
 	"squaremark/algebra/source"
 	"squaremark/grader/rubric"
+	"squaremark/grader/slip"
 )
 
 // shown is how many runes of an answer a place repeats.
@@ -22,18 +23,18 @@ func wholeAnswer(text rubric.Text) *Place {
 }
 
 // unreadable is an answer that cannot be read.
-func unreadable(text rubric.Text, bad *algebra.Unreadable, rule rubric.Credit) blocked {
+func (v voice) unreadableAnswer(text rubric.Text, bad *algebra.Unreadable, rule rubric.Credit) blocked {
 	place := placeOf(0, text, bad.Diag.At.Start, bad.Diag.Text)
 	message := text.Fault(bad.Diag).Message
-	return blocked{code: "unreadable", text: source.Shorten(text.Value, shown), one: fact{
-		degree: degreeOf(rule), place: place, because: sayUnreadable(0, place, message),
+	return blocked{say: v, code: "unreadable", text: source.Shorten(text.Value, shown), one: fact{
+		degree: degreeOf(rule), place: place, because: v.unreadable(0, place, bad.Diag.Code, message),
 	}}
 }
 
 // unsettled is an answer about which the engine came to no verdict.
-func unsettled(text rubric.Text, reason string) blocked {
-	return blocked{code: "unsettled", text: source.Shorten(text.Value, shown), one: fact{
-		degree: withheld, because: sayUnsettled(0, reason), place: wholeAnswer(text),
+func (v voice) unsettledAnswer(text rubric.Text, reason string) blocked {
+	return blocked{say: v, code: "unsettled", text: source.Shorten(text.Value, shown), one: fact{
+		degree: withheld, because: v.unsettled(0, reason), place: wholeAnswer(text),
 	}}
 }
 
@@ -55,7 +56,19 @@ func evidence(e *algebra.Evidence, w *algebra.Witness) *Evidence {
 	return out
 }
 
-// slipFinding tells the slip that explains a fault.
-func slipFinding(id, title string, place *Place) Finding {
-	return Finding{Code: "slip", State: "met", Place: place, Detail: title, Slip: id}
+// slipFindings tell the slips that explain a fault.
+func (v voice) slipFindings(slips []*slip.Slip, place *Place) []Finding {
+	list := []Finding{}
+	for _, s := range slips {
+		list = append(list, Finding{Code: "slip", State: "met", Place: place, Detail: v.slip(s).Title, Slip: s.ID})
+	}
+	return list
+}
+
+// first is the id of the first slip, "" for none.
+func first(slips []*slip.Slip) string {
+	if len(slips) == 0 {
+		return ""
+	}
+	return slips[0].ID
 }

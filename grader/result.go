@@ -13,11 +13,12 @@
 //	integers.go      the findings about lists of whole numbers
 //	squareform.go    the findings about square forms
 //	steps.go         chains: what each step is worth
+//	stepstart.go     how a chain begins
 //	stepfacts.go     the findings about chains
 //	stepends.go      where a chain arrives
 //	place.go         places in answers
 //	engine.go        what is asked of the engine, and its bounds
-//	sentences_en.go  all wording
+//	sentences.go   what is said; the words are in package wording
 package grader
 
 import "math/big"

@@ -4,7 +4,9 @@ import (
 	"strings"
 
 	"squaremark/algebra"
+	"squaremark/algebra/budget"
 	"squaremark/algebra/source"
+	"squaremark/algebra/syntax"
 	"squaremark/grader/rubric"
 	"squaremark/grader/slip"
 )
@@ -16,24 +18,51 @@ type squareAnswer struct {
 	last   string // the last of the expressions that the answer sets equal
 	out    algebra.SquareFormOutcome
 	square fact // right-square
-	slip   *slip.Slip
+	slips  []*slip.Slip
 }
 
 func (m *question) squareForm(text rubric.Text) judged {
 	q := m.rubric
 	out := m.engine.SquareForm(q.Expression.Value, text.Value)
 	if out.Unreadable != nil {
-		return unreadable(text, out.Unreadable, q.Rules.Unreadable)
+		if shorter, ok := m.beforeInequality(text); ok {
+			return m.squareForm(shorter)
+		}
+		return m.say.unreadableAnswer(text, out.Unreadable, q.Rules.Unreadable)
 	}
 	if out.Verdict == algebra.Unsettled {
-		return unsettled(text, out.Reason)
+		return m.say.unsettledAnswer(text, out.Reason)
 	}
 	a := &squareAnswer{q: m, text: text, last: lastOf(text.Value), out: out}
 	if out.Verdict == algebra.Fails {
-		a.slip = m.slips.SquareForm(q.Expression.Value, a.last)
+		a.slips = m.slips.SquareForm(q.Expression.Value, a.last)
 	}
 	a.square = a.rightSquare()
 	return a
+}
+
+// beforeInequality is the first part of an answer that goes on to say, truly,
+// what the squares show: (x - 7)² + 11 >= 11.
+func (m *question) beforeInequality(text rubric.Text) (rubric.Text, bool) {
+	r, bad := syntax.Read(text.Value, budget.New(budget.Default()))
+	if bad != nil || r.Root.Kind != syntax.Relation {
+		return text, false
+	}
+	for i, rel := range r.Root.Rels {
+		if rel == syntax.Eq {
+			continue
+		}
+		if m.engine.Truth(text.Value).Verdict != algebra.Holds {
+			return text, false
+		}
+		part := *r.Root
+		part.Kids, part.Rels = part.Kids[:i+1], part.Rels[:i]
+		if i == 0 {
+			part = *r.Root.Kids[0]
+		}
+		return rubric.Plain(syntax.Plain(&part)), true
+	}
+	return text, false
 }
 
 // lastOf is the expression in which a chain of equal ones ends.
@@ -50,20 +79,20 @@ func (a *squareAnswer) rightSquare() fact {
 	w := out.Witness
 	switch {
 	case !a.out.IsSquareForm:
-		return fact{degree: unmet, because: sayNoSquareForm(a.out.Shape)}
+		return fact{degree: unmet, because: a.q.say.noSquareForm(a.out.Shape)}
 	case out.Verdict == algebra.Holds:
 		return fact{degree: met}
 	case out.Verdict == algebra.Unsettled || w == nil || w.Left == "" || w.Right == "" || w.Left == "undefined" || w.Right == "undefined":
-		return fact{degree: withheld, because: sayUnsettled(0, out.Reason)}
+		return fact{degree: withheld, because: a.q.say.unsettled(0, out.Reason)}
 	}
 	shifted := a.q.engine.Identity(expression, "("+a.last+")+(("+w.Left+")-("+w.Right+"))")
 	switch shifted.Verdict {
 	case algebra.Holds:
 		return fact{degree: met, evidence: evidence(shifted.Evidence, nil)}
 	case algebra.Fails:
-		return fact{degree: unmet, because: sayOtherSquare(w), evidence: evidence(nil, w)}
+		return fact{degree: unmet, because: a.q.say.otherSquare(w), evidence: evidence(nil, w)}
 	}
-	return fact{degree: withheld, because: sayUnsettled(0, shifted.Reason)}
+	return fact{degree: withheld, because: a.q.say.unsettled(0, shifted.Reason)}
 }
 
 func (a *squareAnswer) understood() string {
@@ -76,10 +105,7 @@ func (a *squareAnswer) understood() string {
 func (a *squareAnswer) whole() (fact, bool) { return fact{}, false }
 
 func (a *squareAnswer) report() []Finding {
-	if a.slip == nil {
-		return []Finding{}
-	}
-	return []Finding{slipFinding(a.slip.ID, a.slip.Title, wholeAnswer(a.text))}
+	return a.q.say.slipFindings(a.slips, wholeAnswer(a.text))
 }
 
 func (a *squareAnswer) fact(code string, c *rubric.Criterion) fact {
@@ -87,28 +113,26 @@ func (a *squareAnswer) fact(code string, c *rubric.Criterion) fact {
 	f := fact{degree: unmet}
 	switch code {
 	case "equal":
-		f = fact{degree: metIf(equal), because: sayDiffers(a.out.Witness), evidence: evidence(a.out.Evidence, a.out.Witness)}
+		f = fact{degree: metIf(equal), because: a.q.say.differs(a.out.Witness), evidence: evidence(a.out.Evidence, a.out.Witness)}
 	case "square-form":
-		f = fact{degree: metIf(a.out.IsSquareForm), because: sayNoSquareForm(a.out.Shape)}
+		f = fact{degree: metIf(a.out.IsSquareForm), because: a.q.say.noSquareForm(a.out.Shape)}
 	case "right-square":
 		f = a.square
 	case "remaining-constant":
 		f = a.constant(c.FollowThrough)
 	case "one-slip":
 		right := equal && a.out.IsSquareForm
-		f = fact{degree: metIf(right || a.out.IsSquareForm && forgiven(a.slip, c)), because: sayDiffers(a.out.Witness)}
+		f = fact{degree: metIf(right || a.out.IsSquareForm && forgiven(a.slips, c)), because: a.q.say.differs(a.out.Witness)}
 		if equal {
-			f.because = sayNoSquareForm(a.out.Shape)
+			f.because = a.q.say.noSquareForm(a.out.Shape)
 		}
 	}
 	f.place = wholeAnswer(a.text)
-	if a.slip != nil {
-		f.slip = a.slip.ID
-	}
+	f.slip = first(a.slips)
 	if f.degree.full() {
 		f.because = ""
 	} else if !f.degree.open() && a.out.IsSquareForm {
-		f.because = withSlip(f.because, a.slip)
+		f.because = a.q.say.withSlip(f.because, a.slips)
 	}
 	return f
 }
@@ -117,7 +141,7 @@ func (a *squareAnswer) fact(code string, c *rubric.Criterion) fact {
 // or, with follow-through, whether it makes up for the pupil's own squares:
 // the answer has the constant term of the expression.
 func (a *squareAnswer) constant(followThrough bool) fact {
-	lost := fact{degree: unmet, because: sayOtherConstant(a.out.Remaining)}
+	lost := fact{degree: unmet, because: a.q.say.otherConstant(a.out.Remaining)}
 	if !a.out.IsSquareForm {
 		return lost
 	}
@@ -137,5 +161,5 @@ func (a *squareAnswer) constant(followThrough bool) fact {
 	case algebra.Fails:
 		return lost
 	}
-	return fact{degree: withheld, because: sayUnsettled(0, out.Reason)}
+	return fact{degree: withheld, because: a.q.say.unsettled(0, out.Reason)}
 }

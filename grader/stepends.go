@@ -10,7 +10,7 @@ func (a *stepsAnswer) reaches(followThrough bool) fact {
 	if f, ok := a.ends[followThrough]; ok {
 		return f
 	}
-	f := a.absent(sayNoSquares(), nil)
+	f := a.absent(a.q.say.noSquares(), nil)
 	for i := len(a.lines) - 1; i >= max(0, len(a.lines)-maxLooked); i-- {
 		if !a.q.isSquareFact(a.lines[i].Text.Value) {
 			continue
@@ -20,7 +20,7 @@ func (a *stepsAnswer) reaches(followThrough bool) fact {
 			d, first := a.resting(i)
 			f.degree = d
 			if first != nil {
-				f = first.afterwards(d)
+				f = a.afterwards(first, d)
 			}
 		}
 		break
@@ -46,7 +46,7 @@ func (a *stepsAnswer) conclusion(followThrough bool) fact {
 		if !a.out.DirectionOK {
 			reason = "" // it is about the direction
 		}
-		return a.absent(sayNoConclusion(reason), last)
+		return a.absent(a.q.say.noConclusion(reason), last)
 	}
 	if followThrough {
 		return fact{degree: met, place: last}
@@ -55,7 +55,7 @@ func (a *stepsAnswer) conclusion(followThrough bool) fact {
 	if first == nil {
 		return fact{degree: d, place: last}
 	}
-	return first.afterwards(d)
+	return a.afterwards(first, d)
 }
 
 // isSquareClosing reports that what closes a chain is a comparison of squares

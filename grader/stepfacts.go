@@ -21,9 +21,11 @@ func (a *stepsAnswer) find(code string, c *rubric.Criterion) fact {
 		return a.startsAtClaim()
 	case "first-step-ok":
 		if len(a.steps) == 0 {
-			return fact{because: sayNoSteps(), degree: unmet}
+			return fact{because: a.q.say.noSteps(), degree: unmet}
 		}
 		return a.steps[0].fact(a.steps[0].own)
+	case "sound-start":
+		return a.soundStart()
 	case "each-step-ok":
 		return a.each(func(s step) degree { return s.own })
 	case "ok-share":
@@ -38,16 +40,18 @@ func (a *stepsAnswer) find(code string, c *rubric.Criterion) fact {
 		return a.usesMove(c)
 	case "reaches-square-form":
 		return a.reaches(c.FollowThrough)
+	case "arrives":
+		return a.arrives()
 	case "conclusion":
 		return a.conclusion(c.FollowThrough)
 	case "direction":
 		switch {
 		case len(a.steps) == 0 && !a.out.Concludes:
-			return fact{degree: unmet, because: sayNoSteps()}
+			return fact{degree: unmet, because: a.q.say.noSteps()}
 		case a.out.DirectionOK:
 			return fact{degree: met}
 		}
-		return a.absent(sayWrongDirection(a.out.Reason), nil)
+		return a.absent(a.q.say.wrongDirection(a.out.Reason), nil)
 	case "correct":
 		return a.correct()
 	case "one-slip":
@@ -59,7 +63,7 @@ func (a *stepsAnswer) find(code string, c *rubric.Criterion) fact {
 // each is met as far as the worst step is; the first of the worst explains.
 func (a *stepsAnswer) each(of func(step) degree) fact {
 	if len(a.steps) == 0 {
-		return fact{degree: unmet, because: sayNoSteps()}
+		return fact{degree: unmet, because: a.q.say.noSteps()}
 	}
 	worst := a.steps[0].fact(of(a.steps[0]))
 	for _, s := range a.steps[1:] {
@@ -87,7 +91,7 @@ func (s step) without(labels ...algebra.Label) degree {
 
 func (a *stepsAnswer) share(followThrough bool) fact {
 	var list []degree
-	explain := fact{because: sayNoSteps()}
+	explain := fact{because: a.q.say.noSteps()}
 	found := false
 	for _, s := range a.steps {
 		d := s.own
@@ -108,22 +112,22 @@ func (a *stepsAnswer) share(followThrough bool) fact {
 func (a *stepsAnswer) absent(sentence string, place *Place) fact {
 	for _, s := range a.steps {
 		if s.own.open() {
-			return fact{degree: withheld, because: sayWaits(s.Line + 1), place: s.place}
+			return fact{degree: withheld, because: a.q.say.waits(s.Line + 1), place: s.place}
 		}
 	}
 	if a.out.Unsettled {
-		return fact{degree: withheld, because: sayUnsettled(0, a.out.Reason), place: place}
+		return fact{degree: withheld, because: a.q.say.unsettled(0, a.out.Reason), place: place}
 	}
 	return fact{degree: unmet, because: sentence, place: place}
 }
 
 // afterwards is a fact about what rests on a step that is not right, or
 // that a person still judges.
-func (s step) afterwards(d degree) fact {
+func (a *stepsAnswer) afterwards(s *step, d degree) fact {
 	f := s.fact(d)
-	f.because = sayAfterSlip(s.Line + 1)
+	f.because = a.q.say.afterSlip(s.Line + 1)
 	if d.open() {
-		f.because = sayWaits(s.Line + 1)
+		f.because = a.q.say.waits(s.Line + 1)
 	}
 	return f
 }
@@ -146,7 +150,7 @@ func (a *stepsAnswer) resting(line int) (degree, *step) {
 }
 
 func (a *stepsAnswer) startsAtClaim() fact {
-	f := fact{degree: unmet, because: sayNotAtClaim(), place: a.placeOfLine(0)}
+	f := fact{degree: unmet, because: a.q.say.notAtClaim(), place: a.placeOfLine(0)}
 	if len(a.steps) > 0 && a.steps[0].Line == 0 {
 		s := a.steps[0]
 		if a.q.rubric.Start != string(algebra.StartFact) && slices.Contains(s.From, -1) {
@@ -165,15 +169,15 @@ func (a *stepsAnswer) startsAtClaim() fact {
 func (a *stepsAnswer) linksWritten() fact {
 	for _, s := range a.steps {
 		if s.Silent && s.Line > 0 {
-			return fact{degree: unmet, because: saySilent(s.Line + 1), place: s.place}
+			return fact{degree: unmet, because: a.q.say.silent(s.Line + 1), place: s.place}
 		}
 	}
-	return fact{degree: metIf(len(a.steps) > 0), because: sayNoSteps()}
+	return fact{degree: metIf(len(a.steps) > 0), because: a.q.say.noSteps()}
 }
 
 func (a *stepsAnswer) usesMove(c *rubric.Criterion) fact {
 	moves := values(c.Moves)
-	best := fact{degree: unmet, because: sayNoMove(moves)}
+	best := fact{degree: unmet, because: a.q.say.noMove(moves)}
 	for _, s := range a.steps {
 		d := s.own
 		if !c.FollowThrough {
@@ -189,7 +193,7 @@ func (a *stepsAnswer) usesMove(c *rubric.Criterion) fact {
 		if better := best.degree.or(d); better.low.Cmp(best.degree.low) > 0 || better.high.Cmp(best.degree.high) > 0 {
 			best = s.fact(better)
 			if best.because == "" {
-				best.because = sayNoMove(moves)
+				best.because = a.q.say.noMove(moves)
 			}
 		}
 	}
@@ -204,7 +208,7 @@ func (a *stepsAnswer) correct() fact {
 		return f
 	}
 	if !a.out.DirectionOK {
-		return a.absent(sayWrongDirection(a.out.Reason), nil)
+		return a.absent(a.q.say.wrongDirection(a.out.Reason), nil)
 	}
 	if !a.out.Concludes {
 		return a.conclusion(true)
@@ -215,7 +219,7 @@ func (a *stepsAnswer) correct() fact {
 			return s.fact(unmet)
 		}
 	}
-	return a.absent(sayNoConclusion(a.out.Reason), nil)
+	return a.absent(a.q.say.noConclusion(a.out.Reason), nil)
 }
 
 // oneSlip is met by a chain that is right but for one step, which a forgiven
@@ -230,7 +234,7 @@ func (a *stepsAnswer) oneSlip(c *rubric.Criterion) fact {
 			wrong = append(wrong, s)
 		}
 	}
-	if len(wrong) == 1 && forgiven(wrong[0].slip, c) && a.out.Concludes {
+	if len(wrong) == 1 && forgiven(wrong[0].slips, c) && a.out.Concludes {
 		return wrong[0].fact(met)
 	}
 	if len(wrong) > 0 {
@@ -239,7 +243,7 @@ func (a *stepsAnswer) oneSlip(c *rubric.Criterion) fact {
 		return f
 	}
 	if !a.out.DirectionOK {
-		return a.absent(sayWrongDirection(a.out.Reason), nil)
+		return a.absent(a.q.say.wrongDirection(a.out.Reason), nil)
 	}
 	return a.conclusion(true)
 }

@@ -23,7 +23,7 @@ type step struct {
 	resting degree // the same, as far as all steps before are right
 	because string // why it is not right; "" where it is
 	place   *Place
-	slip    *slip.Slip
+	slips   []*slip.Slip
 }
 
 func (m *question) chain(lines []rubric.Line) judged {
@@ -68,13 +68,13 @@ func (a *stepsAnswer) judge(s algebra.Step) step {
 		out.own = degreeOf(rules.Leap)
 	case algebra.StepUnreadable:
 		out.own = degreeOf(rules.Unreadable)
-		message := s.Reason
+		message, code := s.Reason, ""
 		if s.Unreadable != nil && s.Unreadable.Diag != nil {
 			d := s.Unreadable.Diag
-			message = a.lines[s.Line].Text.Fault(d).Message
+			message, code = a.lines[s.Line].Text.Fault(d).Message, d.Code
 			out.place = placeOf(s.Line+1, a.lines[s.Line].Text, d.At.Start, d.Text)
 		}
-		out.because = sayUnreadable(s.Line+1, out.place, message)
+		out.because = a.q.say.unreadable(s.Line+1, out.place, code, message)
 		return out
 	case algebra.StepWrong, algebra.StepNeedsCondition:
 		out.own = unmet
@@ -82,16 +82,16 @@ func (a *stepsAnswer) judge(s algebra.Step) step {
 		out.own = withheld
 	}
 	if s.Label != algebra.StepOK {
-		out.because = sayStep(s)
-		if s.Label != algebra.StepUnsettled && s.Before != "" && s.After != "" {
-			out.slip = a.q.slips.Step(s.Before, s.After)
-			out.because = withSlip(out.because, out.slip)
+		out.because = a.q.say.step(s)
+		if s.Before != "" && s.After != "" {
+			out.slips = a.q.slips.Step(s.Label, s.Before, s.After)
+			out.because = a.q.say.withSlip(out.because, out.slips)
 		}
 	}
 	if s.Silent && s.Line > 0 && !degreeOf(rules.SilentLink).full() {
 		out.own = out.own.times(degreeOf(rules.SilentLink))
 		if out.because == "" {
-			out.because = saySilent(s.Line + 1)
+			out.because = a.q.say.silent(s.Line + 1)
 		}
 	}
 	return out
@@ -135,26 +135,18 @@ func (a *stepsAnswer) report() []Finding {
 			}
 			detail += m
 		}
-		f := Finding{Code: "line", State: s.own.state(), Place: s.place, Detail: detail, Evidence: evidence(s.Evidence, s.Witness)}
-		if s.slip != nil {
-			f.Slip = s.slip.ID
-		}
-		list = append(list, f)
+		list = append(list, Finding{
+			Code: "line", State: s.own.state(), Place: s.place, Detail: detail, Slip: first(s.slips), Evidence: evidence(s.Evidence, s.Witness),
+		})
 		if s.Label == algebra.StepUnreadable {
 			list = append(list, Finding{Code: "unreadable", State: s.own.state(), Place: s.place, Detail: s.because})
 		}
-		if s.slip != nil {
-			list = append(list, slipFinding(s.slip.ID, s.slip.Title, s.place))
-		}
+		list = append(list, a.q.say.slipFindings(s.slips, s.place)...)
 	}
 	return list
 }
 
 // from is a fact about the chain that rests on one step.
 func (s step) fact(d degree) fact {
-	f := fact{degree: d, place: s.place, because: s.because, evidence: evidence(s.Evidence, s.Witness)}
-	if s.slip != nil {
-		f.slip = s.slip.ID
-	}
-	return f
+	return fact{degree: d, place: s.place, because: s.because, slip: first(s.slips), evidence: evidence(s.Evidence, s.Witness)}
 }

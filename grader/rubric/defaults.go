@@ -2,21 +2,21 @@ package rubric
 
 import "math/big"
 
-// DefaultMarks is the mark scheme of a question that gives none.
+// DefaultMarks is the mark scheme of a question that gives none. A method mark
+// is for an approach that would lead there, so one named slip does not cost
+// it; the accuracy marks are for what is right.
 //
-//	integers     found     method    1  some-correct
-//	             exact     accuracy  1  exactly-right            needs found
-//	square-form  squares   method    1  right-square
-//	             exact     accuracy  1  equal and square-form    needs squares
-//	steps        begun     method    1  first-step-ok
-//	             steps     accuracy  1  each-step-ok             needs begun
-//	             proved    accuracy  1  direction and conclusion needs begun
+//	integers     found     method    1  any: mainly-correct, right-up-to-order, one-slip
+//	             exact     accuracy  1  exactly-right                                     needs found
+//	square-form  squares   method    1  any: right-square, one-slip (with a square completed)
+//	             exact     accuracy  1  all: equal, square-form                           needs squares
+//	steps        begun     method    1  sound-start
+//	             steps     accuracy  1  all: each-step-ok, arrives                        needs begun
+//	             proved    accuracy  1  all: direction, conclusion                        needs begun
 func DefaultMarks(kind Kind) []*Criterion {
 	mark := func(id string, typ Type, needs string, findings ...string) *Criterion {
 		c := &Criterion{ID: Text{Value: id}, Type: typ, Worth: big.NewRat(1, 1), FollowThrough: typ != Accuracy}
-		for _, f := range findings {
-			c.For = append(c.For, Text{Value: f})
-		}
+		c.For, c.ForAny = plainTexts(findings), typ == Method
 		if needs != "" {
 			c.Needs = []Text{{Value: needs}}
 		}
@@ -24,21 +24,29 @@ func DefaultMarks(kind Kind) []*Criterion {
 	}
 	switch kind {
 	case Integers:
-		return []*Criterion{
-			mark("found", Method, "", "some-correct"),
-			mark("exact", Accuracy, "found", "exactly-right"),
-		}
+		found := mark("found", Method, "", "mainly-correct", "right-up-to-order", "one-slip")
+		return []*Criterion{found, mark("exact", Accuracy, "found", "exactly-right")}
 	case SquareForm:
-		return []*Criterion{
-			mark("squares", Method, "", "right-square"),
-			mark("exact", Accuracy, "squares", "equal", "square-form"),
-		}
+		squares := mark("squares", Method, "", "right-square", "one-slip")
+		squares.Slips = plainTexts(completing)
+		return []*Criterion{squares, mark("exact", Accuracy, "squares", "equal", "square-form")}
 	case Steps:
 		return []*Criterion{
-			mark("begun", Method, "", "first-step-ok"),
-			mark("steps", Accuracy, "begun", "each-step-ok"),
+			mark("begun", Method, "", "sound-start"),
+			mark("steps", Accuracy, "begun", "each-step-ok", "arrives"),
 			mark("proved", Accuracy, "begun", "direction", "conclusion"),
 		}
 	}
 	return nil
+}
+
+// completing are the slips of somebody who does complete a square.
+var completing = []string{"bracket-sign", "constant-not-compensated", "compensated-twice", "halved-not-squared", "leading-coefficient"}
+
+func plainTexts(list []string) []Text {
+	out := make([]Text, len(list))
+	for i, s := range list {
+		out[i].Value = s
+	}
+	return out
 }

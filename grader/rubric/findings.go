@@ -14,6 +14,7 @@ var Findings = []FindingInfo{
 	{"complete", []Kind{Integers}, true, "No solution is missing."},
 	{"no-extra", []Kind{Integers}, true, "Every number or tuple of the answer is a solution."},
 	{"some-correct", []Kind{Integers}, true, "At least one solution is given; where there is none, the answer says so."},
+	{"mainly-correct", []Kind{Integers}, true, "Some solution is given, and not more that is wrong than right; where there is none, the answer says so."},
 	{"each-solution", []Kind{Integers}, true, "In part: the share of the solutions that are given, where each wrong one takes a right one away. For a set without end: all or nothing."},
 	{"states-none", []Kind{Integers}, true, "The answer says that there is no solution, and there is none."},
 	{"right-up-to-order", []Kind{Integers}, true, "The answer is right, perhaps with the numbers of every tuple in another order."},
@@ -26,6 +27,7 @@ var Findings = []FindingInfo{
 
 	{"starts-at-claim", []Kind{Steps}, true, "The chain begins at the claim, or with a right step from it."},
 	{"first-step-ok", []Kind{Steps}, true, "The first step of the chain is right."},
+	{"sound-start", []Kind{Steps}, true, "The first step that does more than repeat the claim is right, or exactly what one named slip makes of a right one."},
 	{"each-step-ok", []Kind{Steps}, true, "Every step is right. In part where the rules give a doubtful line half."},
 	{"ok-share", []Kind{Steps}, true, "In part: the share of the steps that are right. Without follow-through, steps after the first wrong one do not count."},
 	{"no-leap", []Kind{Steps}, true, "No line is true without a step that leads there."},
@@ -33,6 +35,7 @@ var Findings = []FindingInfo{
 	{"links-written", []Kind{Steps}, true, "A link sign stands in front of every line that follows from another one."},
 	{"uses-move", []Kind{Steps}, true, "Some right step uses one of the moves that the criterion names."},
 	{"reaches-square-form", []Kind{Steps}, true, "The chain arrives at squares compared with a number. Without follow-through, every step up to there must be right."},
+	{"arrives", []Kind{Steps}, true, "The chain joins the claim to something evidently true, or arrives from it at squares compared with a number, whatever its steps are worth."},
 	{"conclusion", []Kind{Steps}, true, "One end of the chain is the claim and the other is evidently true. Without follow-through, every step must be right."},
 	{"direction", []Kind{Steps}, true, "The links can be read from what is evident to the claim."},
 	{"correct", []Kind{Steps}, true, "The chain proves the claim: every step, the direction and the conclusion are right."},

@@ -48,7 +48,7 @@ var Keys = []Key{
 	{"criterion", "needs", "", "", "Ids of criteria without which this one earns nothing: an accuracy mark usually needs its method mark."},
 	{"criterion", "follow-through", "", "", "yes: right work after a slip earns the mark. no: only work that follows from right lines. Default yes for method and independent marks, no for accuracy marks."},
 	{"criterion", "moves", "", Steps, "With the finding uses-move: the steps of which one must be used."},
-	{"criterion", "slips", "", "", "With the finding one-slip: the slips that are forgiven. Left out, every slip of the catalogue."},
+	{"criterion", "slips", "", "", "With the finding one-slip: the slips that are forgiven. Left out, every slip of the catalogue but term-lost and one-coefficient."},
 	{"criterion", "feedback", "", "", "The teacher's own sentence for a pupil who loses this mark."},
 
 	{"example", "answer", "always", "", "The answer as a pupil would type it."},

@@ -18,12 +18,12 @@ var boundary = Slip{
 		{Kind: Integers, Variables: "n: integer", Ask: "(n - 4)^2 <= 4", Written: "3, 4, 5", Named: true},
 		{Kind: Integers, Variables: "n: integer", Ask: "n^2 < 9", Written: "-2, -1, 0, 1", Named: false},
 	},
-	whole: func(w integers) bool {
+	sets: func(w integers, try func([]*syntax.Node, []string) bool) bool {
 		count := 0
 		for i, n := range w.solve {
-			found := variants(n, otherStrictness, func(c *syntax.Node) bool {
+			found := variants(n, otherStrictness, func(c, _ *syntax.Node) bool {
 				count++
-				return w.is(w.replaced(i, c), w.unknowns)
+				return try(w.replaced(i, c), w.unknowns)
 			})
 			if found {
 				return true
@@ -34,15 +34,19 @@ var boundary = Slip{
 		}
 		all := make([]*syntax.Node, len(w.solve))
 		for i, n := range w.solve {
-			all[i] = everywhere(n, func(n *syntax.Node) *syntax.Node {
-				for j := range n.Rels {
-					n = withRel(n, j)
-				}
-				return n
-			})
+			all[i] = otherStrictnessEverywhere(n)
 		}
-		return w.is(all, w.unknowns)
+		return try(all, w.unknowns)
 	},
+}
+
+func otherStrictnessEverywhere(n *syntax.Node) *syntax.Node {
+	return everywhere(n, func(n *syntax.Node) *syntax.Node {
+		for j := range n.Rels {
+			n = withRel(n, j)
+		}
+		return n
+	})
 }
 
 // otherStrictness lists a relation with one of its inequality signs changed.

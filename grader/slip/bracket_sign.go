@@ -1,9 +1,6 @@
 package slip
 
-import (
-	"squaremark/algebra/poly"
-	"squaremark/algebra/syntax"
-)
+import "squaremark/algebra/syntax"
 
 // A sign inside a squared bracket is the wrong one: x² - 6x + 9 becomes
 // (x + 3)².
@@ -16,19 +13,13 @@ var bracketSign = Slip{
 	Examples: []Example{
 		{Kind: SquareForm, Variables: "x", Ask: "x^2 - 14x + 52", Written: "(x + 7)^2 + 3", Named: true},
 		{Kind: SquareForm, Variables: "u, v", Ask: "u^2 - 4uv + 5v^2", Written: "(u + 2v)^2 + v^2", Named: true},
+		{Kind: SquareForm, Variables: "x", Ask: "x^2 - 14x + 52", Written: "(x + 7)^2 + 52", Named: true, With: "constant-not-compensated"},
 		{Kind: SquareForm, Variables: "x", Ask: "x^2 - 14x + 52", Written: "(x - 6)^2 + 3", Named: false},
 		{Kind: Steps, Variables: "t", Ask: "t^2 - 10t + 25 >= 0", Written: "(t + 5)^2 >= 0", Named: true},
 		{Kind: Steps, Variables: "t", Ask: "t^2 - 10t + 25 >= 0", Written: "(t - 5)^2 >= 0", Named: false},
 	},
-	square: func(s squares) bool {
-		right := func(n *syntax.Node, other poly.Poly) bool {
-			return variants(n, turnedBrackets, func(c *syntax.Node) bool {
-				p, ok := polynomial(s.Scope, c)
-				return ok && s.Ring.Equal(p, other)
-			})
-		}
-		return right(s.to, s.want) || right(s.from, s.got)
-	},
+	forward: turnedBrackets,
+	undo:    turnedBrackets,
 }
 
 // turnedBrackets lists a squared sum with one of its signs turned.
@@ -37,7 +28,7 @@ func turnedBrackets(n *syntax.Node) []*syntax.Node {
 		return nil
 	}
 	var list []*syntax.Node
-	variants(n.Kids[0], turnedSum, func(c *syntax.Node) bool {
+	variants(n.Kids[0], turnedSum, func(c, _ *syntax.Node) bool {
 		list = append(list, withKid(n, 0, c))
 		return len(list) >= maxTurned
 	})

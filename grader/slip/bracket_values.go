@@ -1,5 +1,7 @@
 package slip
 
+import "squaremark/algebra/syntax"
+
 // The values of the bracket are given instead of those of the unknown:
 // (n - 4)² = 9 is answered with 3 and -3.
 var bracketValues = Slip{
@@ -13,8 +15,8 @@ var bracketValues = Slip{
 		{Kind: Integers, Variables: "n: integer", Ask: "(n + 2)^2 < 8", Written: "-2, -1, 0, 1, 2", Named: true},
 		{Kind: Integers, Variables: "n: integer", Ask: "(n - 6)^2 = 16", Written: "2, 9", Named: false},
 	},
-	whole: func(w integers) bool {
+	sets: func(w integers, try func([]*syntax.Node, []string) bool) bool {
 		list, ok := w.shifted(1)
-		return ok && w.is(list, w.unknowns)
+		return ok && try(list, w.unknowns)
 	},
 }

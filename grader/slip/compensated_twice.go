@@ -1,6 +1,9 @@
 package slip
 
-import "squaremark/algebra/number"
+import (
+	"squaremark/algebra/number"
+	"squaremark/algebra/poly"
+)
 
 // The constant that completing the square brings in is added once more
 // instead of being taken away: x² + 6x + 11 becomes (x + 3)² + 20.
@@ -14,12 +17,9 @@ var compensatedTwice = Slip{
 		{Kind: SquareForm, Variables: "x", Ask: "x^2 + 10x + 31", Written: "(x + 5)^2 + 56", Named: true},
 		{Kind: SquareForm, Variables: "x", Ask: "x^2 + 10x + 31", Written: "(x + 5)^2 + 31", Named: false},
 	},
-	square: func(s squares) bool {
-		for _, q := range s.quadratics() {
-			if s.off(s.Ring.Scale(s.square(q), number.Int(2))) {
-				return true
-			}
-		}
-		return false
+	offsets: func(c change, found func(poly.Poly, any)) {
+		c.atSquares(found, func(q quadratic, offer func(poly.Poly)) {
+			offer(c.Ring.Scale(c.square(q), number.Int(2)))
+		})
 	},
 }

@@ -1,5 +1,7 @@
 package slip
 
+import "squaremark/algebra/poly"
+
 // The square is completed, but the constant that this brings in is not taken
 // away again: x² + 6x + 11 becomes (x + 3)² + 11.
 var constantNotCompensated = Slip{
@@ -14,17 +16,17 @@ var constantNotCompensated = Slip{
 		{Kind: SquareForm, Variables: "u, v", Ask: "u^2 + 8u + v^2 - 2v + 20", Written: "(u + 4)^2 + (v - 1)^2 + 20", Named: true},
 		{Kind: SquareForm, Variables: "x", Ask: "x^2 - 14x + 52", Written: "(x - 7)^2 + 50", Named: false},
 		{Kind: Steps, Variables: "t", Ask: "t^2 - 10t + 31 > 0", Written: "(t - 5)^2 + 31 > 0", Named: true},
+		{Kind: Steps, Variables: "t", Ask: "t^2 + 31 > 10t", Written: "(t - 5)^2 + 31 > 0", Named: true},
+		{Kind: Steps, Variables: "t", Ask: "2t < t^2 - 10t + 31", Written: "2t < (t - 5)^2 + 31", Named: true},
 	},
-	square: func(s squares) bool {
-		all := s.Ring.Int(0)
-		for _, q := range s.quadratics() {
-			if s.off(s.square(q)) {
-				return true
+	offsets: func(c change, found func(poly.Poly, any)) {
+		all := c.Ring.Int(0)
+		c.atSquares(found, func(q quadratic, offer func(poly.Poly)) {
+			offer(c.square(q))
+			if _, number := q.half.IsConst(); number && q.sign.IsOne() {
+				all = c.Ring.Add(all, c.square(q))
 			}
-			if _, number := q.half.IsConst(); number {
-				all = s.Ring.Add(all, s.square(q))
-			}
-		}
-		return s.off(all)
+		})
+		found(all, nil)
 	},
 }

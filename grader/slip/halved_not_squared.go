@@ -1,9 +1,6 @@
 package slip
 
-import (
-	"squaremark/algebra/number"
-	"squaremark/algebra/poly"
-)
+import "squaremark/algebra/poly"
 
 // Half of the middle coefficient is taken away instead of its square:
 // x² + 6x + 11 becomes (x + 3)² + 8.
@@ -18,15 +15,12 @@ var halvedNotSquared = Slip{
 		{Kind: SquareForm, Variables: "x", Ask: "x^2 - 6x + 14", Written: "(x - 3)^2 + 11", Named: true},
 		{Kind: SquareForm, Variables: "x", Ask: "x^2 + 6x + 14", Written: "(x + 3)^2 + 10", Named: false},
 	},
-	square: func(s squares) bool {
-		for _, q := range s.quadratics() {
-			linear := s.Ring.Scale(q.half, q.a)
-			for _, taken := range []poly.Poly{linear, s.Ring.Scale(linear, number.Int(-1)), q.half, s.Ring.Scale(q.half, number.Int(-1))} {
-				if s.off(s.Ring.Sub(s.square(q), taken)) {
-					return true
-				}
+	offsets: func(c change, found func(poly.Poly, any)) {
+		c.atSquares(found, func(q quadratic, offer func(poly.Poly)) {
+			linear := c.Ring.Scale(q.half, q.a)
+			for _, taken := range []poly.Poly{linear, c.Ring.Neg(linear), q.half, c.Ring.Neg(q.half)} {
+				offer(c.Ring.Sub(c.square(q), taken))
 			}
-		}
-		return false
+		})
 	},
 }

@@ -21,36 +21,54 @@ var movedWithoutSign = Slip{
 		{Kind: Steps, Variables: "x", Ask: "x^2 + 49 >= 14x", Written: "x^2 - 14x + 49 >= 0", Named: false},
 		{Kind: Steps, Variables: "x", Ask: "x^2 + 49 >= 14x", Written: "x^2 - 14x + 48 >= 0", Named: false},
 	},
-	line: func(l line) bool {
-		if l.before.rel != l.after.rel {
-			return false
+	offsets: func(c change, found func(poly.Poly, any)) {
+		if c.line == nil {
+			return
 		}
-		b, a := l.before, l.after
-		return l.crossed(b.leftTree, b.left, a.rightTree, a.right, l.Ring.Sub(b.diff, a.diff)) ||
-			l.crossed(b.rightTree, b.right, a.leftTree, a.left, l.Ring.Sub(a.diff, b.diff))
+		b, a := c.line.before, c.line.after
+		if !c.Ring.Equal(c.got, a.diff) { // written the other way round
+			a.left, a.right, a.leftTree, a.rightTree = a.right, a.left, a.rightTree, a.leftTree
+		}
+		two := number.Int(2)
+		c.crossed(b.leftTree, b.left, a.rightTree, a.right, func(t poly.Poly, place any) { found(c.Ring.Scale(t, two.Neg()), place) })
+		c.crossed(b.rightTree, b.right, a.leftTree, a.left, func(t poly.Poly, place any) { found(c.Ring.Scale(t, two), place) })
 	},
 }
 
-// crossed looks for a term of one side, or that side as a whole, that stands
-// on the other side afterwards with the sign it had. Left minus right then
-// changes by twice the term; every other move leaves it as it is.
-func (l line) crossed(fromTree *syntax.Node, from poly.Poly, toTree *syntax.Node, to poly.Poly, twice poly.Poly) bool {
-	if twice.IsZero() {
-		return false
+// crossed lists the terms of one side, and that side as a whole, that stand on
+// the other side afterwards with the sign they had. Left minus right changes
+// by twice such a term; every right move leaves it as it is.
+func (c change) crossed(fromTree *syntax.Node, from poly.Poly, toTree *syntax.Node, to poly.Poly, found func(poly.Poly, any)) {
+	there := append(c.values(toTree), to)
+	for i, t := range append(c.values(fromTree), from) {
+		for _, u := range there {
+			if c.Ring.Equal(t, u) {
+				found(t, crossing{fromTree, i})
+				break
+			}
+		}
 	}
-	t := l.Ring.Scale(twice, number.Frac(1, 2))
-	return l.holds(fromTree, from, t) && l.holds(toTree, to, t)
 }
 
-// holds reports that a side is t or has the term t.
-func (l line) holds(tree *syntax.Node, side, t poly.Poly) bool {
-	found := l.Ring.Equal(side, t)
-	terms(tree, false, func(n *syntax.Node, minus bool) {
-		p, ok := polynomial(l.Scope, n)
-		if minus {
-			p = l.Ring.Neg(p)
+// crossing is the place of a term that went to the other side.
+type crossing struct {
+	side *syntax.Node
+	term int
+}
+
+// values are the terms of a sum as polynomials, with their signs.
+func (c change) values(n *syntax.Node) []poly.Poly {
+	list := terms(n)
+	out := make([]poly.Poly, 0, len(list))
+	for _, t := range list {
+		p, ok := polynomial(c.Scope, t.n)
+		if !ok {
+			continue
 		}
-		found = found || ok && l.Ring.Equal(p, t)
-	})
-	return found
+		if t.minus {
+			p = c.Ring.Neg(p)
+		}
+		out = append(out, p)
+	}
+	return out
 }

@@ -11,21 +11,32 @@ var rootOneSided = Slip{
 	ID:     "root-one-sided",
 	Title:  "root taken on both sides without the negative case",
 	Text:   "the root is taken on both sides without regard to the negative case",
-	Kinds:  []string{Integers},
+	Kinds:  []string{Integers, Steps},
 	Source: "elementary",
 	Examples: []Example{
 		{Kind: Integers, Variables: "n: integer", Ask: "n^2 <= 9", Written: "n <= 3", Named: true},
 		{Kind: Integers, Variables: "n: integer", Ask: "n^2 <= 9", Written: "n <= 4", Named: false},
+		{Kind: Steps, Variables: "x", Ask: "x^2 >= 36", Written: "x >= 6", Named: true},
+		{Kind: Steps, Variables: "a, b", Ask: "a^2 < b^2", Written: "a < b", Named: true},
+		{Kind: Steps, Variables: "x", Ask: "x^2 >= 36", Written: "x >= 5", Named: false},
 	},
-	whole: func(w integers) bool {
+	sets: func(w integers, try func([]*syntax.Node, []string) bool) bool {
 		for i, n := range w.solve {
-			found := variants(n, rooted, func(c *syntax.Node) bool { return w.is(w.replaced(i, c), w.unknowns) })
+			found := variants(n, rooted, func(c, _ *syntax.Node) bool { return try(w.replaced(i, c), w.unknowns) })
 			if found {
 				return true
 			}
 		}
 		return false
 	},
+	line: func(l line) bool {
+		return l.polynomials && ordered(l.before.rel) && l.before.rel == l.after.rel && l.squaresOf(l.after, l.before) && !l.nonNegative(l.after)
+	},
+}
+
+// nonNegative reports that both sides are known to be non-negative.
+func (l line) nonNegative(s sides) bool {
+	return l.is(s.left, poly.Ge) && l.is(s.right, poly.Ge)
 }
 
 // rooted lists an inequality between a square and something else with the

@@ -1,5 +1,7 @@
 package slip
 
+import "squaremark/algebra/syntax"
+
 // The number in the bracket is added where it is to be taken away, or the
 // other way round: (n - 4)² = 9 is answered with -1 and -7.
 var shiftedWrongWay = Slip{
@@ -12,8 +14,8 @@ var shiftedWrongWay = Slip{
 		{Kind: Integers, Variables: "n: integer", Ask: "(n - 6)^2 = 16", Written: "-2, -10", Named: true},
 		{Kind: Integers, Variables: "n: integer", Ask: "(n - 6)^2 = 16", Written: "-2, -9", Named: false},
 	},
-	whole: func(w integers) bool {
+	sets: func(w integers, try func([]*syntax.Node, []string) bool) bool {
 		list, ok := w.shifted(2)
-		return ok && w.is(list, w.unknowns)
+		return ok && try(list, w.unknowns)
 	},
 }

@@ -1,6 +1,6 @@
 package slip
 
-import "squaremark/algebra"
+import "squaremark/algebra/poly"
 
 // Both sides are multiplied by something negative, or change places, and the
 // inequality sign stays: -2x < 6 becomes x < -3.
@@ -14,6 +14,7 @@ var signNotTurned = Slip{
 		{Kind: Steps, Variables: "x", Ask: "-4x < 12", Written: "x < -3", Named: true},
 		{Kind: Steps, Variables: "x, y", Ask: "x >= y", Written: "-x >= -y", Named: true},
 		{Kind: Steps, Variables: "x, z", Givens: []string{"z < 0"}, Ask: "x > 2", Written: "xz > 2z", Named: true},
+		{Kind: Steps, Variables: "x, z", Givens: []string{"z < 0"}, Ask: "x/z > 2", Written: "x > 2z", Named: true},
 		{Kind: Steps, Variables: "x", Ask: "-4x < 12", Written: "x > -3", Named: false},
 	},
 	line: func(l line) bool {
@@ -24,9 +25,9 @@ var signNotTurned = Slip{
 		if !ok {
 			return false
 		}
-		if v, number := k.IsConst(); number {
+		if v, number := l.signOf(k).IsConst(); number {
 			return v.Sign() < 0
 		}
-		return l.probe.Truth(l.Ring.String(k)+" < 0").Verdict == algebra.Holds
+		return l.is(l.signOf(k), poly.Lt)
 	},
 }

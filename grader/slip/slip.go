@@ -1,25 +1,36 @@
 // Package slip names the wrong transformation behind a wrong answer.
 //
 // A slip is named only if applying it to the right object gives exactly what
-// was written: the written polynomial coefficient by coefficient, or the
-// written solution set as the engine finds it. Where two slips give the same,
-// the first in the catalogue is named. No slip is a proof that the pupil
-// thought so; it says what comes out.
+// was written: the written polynomial coefficient by coefficient, the written
+// line as an identity, or the written solution set as the engine finds it.
+// Where two slips give the same, the first in the catalogue is named; it runs
+// from the most telling to the most general. Where no slip does it alone, two
+// that act in different places are named if both together do. No slip is a
+// proof that the pupil thought so; it says what comes out.
 //
 //	slip.go       slips, examples
 //	catalogue.go  the list of all slips
-//	finder.go     from an answer to its slip
-//	square.go     answers and lines with squares, as polynomials
+//	finder.go     from an answer to its slips
+//	change.go     what was there and what was written, as polynomials
+//	search.go     one slip, or two together, behind a change
 //	line.go       two lines of a chain, side by side
+//	fraction.go   lines with fractions, roots and sums
 //	whole.go      conditions on whole numbers, solved again
+//	numbers.go    a cheap look at the numbers of an answer
 //	tree.go       changes to syntax trees
 //
 // Every other file is one slip.
 //
-// Not covered: two slips in one line, slips in lines with several relations.
+// Not covered: three slips in one line, two slips in a line with fractions,
+// roots or sums.
 package slip
 
-import "slices"
+import (
+	"slices"
+
+	"squaremark/algebra/poly"
+	"squaremark/algebra/syntax"
+)
 
 // The kinds of answer in which slips are looked for.
 const (
@@ -28,7 +39,8 @@ const (
 	Steps      = "steps"
 )
 
-// Slip is one wrong transformation.
+// Slip is one wrong transformation. It is recognised by one or more of its
+// functions; nil ones are left out.
 type Slip struct {
 	ID       string   // words, never reused
 	Title    string   // a noun phrase in the trade's words
@@ -36,10 +48,20 @@ type Slip struct {
 	Kinds    []string // SquareForm, Integers, Steps
 	Source   string
 	Examples []Example
+	General  bool // too general to be one of two slips
 
-	square func(squares) bool  // the answer is what the slip makes of the expression
-	line   func(line) bool     // the line is what the slip makes of the line before
-	whole  func(integers) bool // the answer is the solution set that the slip finds
+	// forward lists what the slip makes of one node of what was there; undo
+	// lists what one node of what was written was made from.
+	forward, undo func(*syntax.Node) []*syntax.Node
+	// offsets gives what the slip adds to what was there; place tells where,
+	// as two slips in one place do not add up.
+	offsets func(c change, found func(by poly.Poly, place any))
+	// answer reports that what was written is what the slip makes of it.
+	answer func(change) bool
+	// line reports that a line is what the slip makes of the line before.
+	line func(line) bool
+	// sets lists the conditions that the slip solves instead.
+	sets func(w integers, try func(solve []*syntax.Node, order []string) bool) bool
 }
 
 // Example is an answer with or without the slip. Ask is the expression, the
@@ -50,7 +72,8 @@ type Example struct {
 	Givens    []string
 	Ask       string
 	Written   string
-	Named     bool // this slip is named
+	Named     bool   // this slip is named
+	With      string // the other slip, where it takes two
 }
 
 // ArisesFor reports that the slip is looked for in answers of this kind.

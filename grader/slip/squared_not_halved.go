@@ -1,6 +1,9 @@
 package slip
 
-import "squaremark/algebra/number"
+import (
+	"squaremark/algebra/number"
+	"squaremark/algebra/poly"
+)
 
 // The middle coefficient is used without being halved, in the number that is
 // taken away, in the bracket, or in both: x² + 6x + 40 becomes (x + 3)² + 4,
@@ -17,15 +20,13 @@ var squaredNotHalved = Slip{
 		{Kind: SquareForm, Variables: "x", Ask: "x^2 + 8x + 70", Written: "(x + 8)^2 + 6", Named: true},
 		{Kind: SquareForm, Variables: "x", Ask: "x^2 + 8x + 70", Written: "(x + 4)^2 + 7", Named: false},
 	},
-	square: func(s squares) bool {
-		for _, q := range s.quadratics() {
-			square := s.square(q)
-			middle := s.Ring.Mul(s.Ring.Scale(q.half, q.a.Mul(number.Int(2))), s.Ring.Var(q.v))
-			three := s.Ring.Scale(square, number.Int(3))
-			if s.off(s.Ring.Neg(three)) || s.off(s.Ring.Add(middle, three)) || s.off(middle) {
-				return true
-			}
-		}
-		return false
+	offsets: func(c change, found func(poly.Poly, any)) {
+		c.atSquares(found, func(q quadratic, offer func(poly.Poly)) {
+			middle := c.Ring.Mul(c.Ring.Scale(q.half, q.a.Mul(number.Int(2))), c.Ring.Var(q.v))
+			three := c.Ring.Scale(c.square(q), number.Int(3))
+			offer(c.Ring.Neg(three))
+			offer(c.Ring.Add(middle, three))
+			offer(middle)
+		})
 	},
 }

@@ -1,5 +1,7 @@
 package slip
 
+import "squaremark/algebra/syntax"
+
 // The numbers of every tuple stand in another order than that of the
 // unknowns.
 var tupleOrder = Slip{
@@ -12,13 +14,13 @@ var tupleOrder = Slip{
 		{Kind: Integers, Variables: "p, q: positive integer", Ask: "p^2 + 3q^2 = 28 and p > q", Written: "(1, 5), (2, 4)", Named: true},
 		{Kind: Integers, Variables: "p, q: positive integer", Ask: "p^2 + 3q^2 = 28 and p > q", Written: "(5, 1), (4, 1)", Named: false},
 	},
-	whole: func(w integers) bool {
+	sets: func(w integers, try func([]*syntax.Node, []string) bool) bool {
 		if len(w.unknowns) > 3 {
 			return false
 		}
 		found := false
 		permutations(w.unknowns, 0, func(order []string) {
-			found = found || w.is(w.solve, order)
+			found = found || try(w.solve, order)
 		})
 		return found
 	},

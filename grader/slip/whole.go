@@ -16,16 +16,58 @@ type integers struct {
 	solve    []*syntax.Node
 	unknowns []string
 	answer   string
-	left     *int // candidates that may still be solved
+	tuples   []algebra.Tuple // the answer, where it is a finite list
+	empty    bool            // the answer says that there is none
+	left     *int            // candidates that may still be solved
 }
 
 // maxCandidates bounds the solution sets that are looked for behind one
-// wrong answer.
-const maxCandidates = 24
+// wrong answer, and maxPaired those tried for two slips together.
+const (
+	maxCandidates = 24
+	maxPaired     = 120
+)
+
+// search finds the slip whose solution set the answer is, or two.
+func (w integers) search() []*Slip {
+	for _, s := range Catalogue() {
+		if s.sets != nil && s.ArisesFor(Integers) && s.sets(w, w.is) {
+			return []*Slip{s}
+		}
+	}
+	tried := 0
+	for i, first := range Catalogue() {
+		if first.sets == nil || !first.ArisesFor(Integers) {
+			continue
+		}
+		var other *Slip
+		first.sets(w, func(solve []*syntax.Node, order []string) bool {
+			for _, second := range Catalogue()[i+1:] {
+				if second.sets == nil || !second.ArisesFor(Integers) {
+					continue
+				}
+				inner := w
+				inner.solve, inner.unknowns = solve, order
+				if second.sets(inner, func(solve []*syntax.Node, order []string) bool {
+					tried++
+					return tried < maxPaired && w.is(solve, order)
+				}) {
+					other = second
+					return true
+				}
+			}
+			return tried >= maxPaired
+		})
+		if other != nil {
+			return []*Slip{first, other}
+		}
+	}
+	return nil
+}
 
 // is reports that the answer is the solution set of these conditions.
-func (w integers) is(solve []*syntax.Node, unknowns []string) bool {
-	if *w.left == 0 {
+func (w integers) is(solve []*syntax.Node, order []string) bool {
+	if *w.left == 0 || !w.mayBe(solve, order) {
 		return false
 	}
 	*w.left--
@@ -33,13 +75,8 @@ func (w integers) is(solve []*syntax.Node, unknowns []string) bool {
 	for i, n := range solve {
 		texts[i] = syntax.Plain(n)
 	}
-	out := w.finder.probe.Integers(texts, unknowns, &w.answer)
+	out := w.finder.probe.Integers(texts, order, &w.answer)
 	return out.Unreadable == nil && out.Verdict == algebra.Holds
-}
-
-// isSome is is for slips that lose solutions, but not all of them.
-func (w integers) isSome(solve []*syntax.Node) bool {
-	return w.is(solve, w.unknowns) && !w.is([]*syntax.Node{relation(literal(0), syntax.Eq, literal(1))}, w.unknowns)
 }
 
 // with is the conditions and some more.
@@ -127,4 +164,13 @@ func (w integers) shifted(times int) ([]*syntax.Node, bool) {
 		})
 	}
 	return list, true
+}
+
+// nextTo lists an index and one more or less.
+func nextTo(index *syntax.Node) []*syntax.Node {
+	one := literal(1)
+	if v, ok := new(big.Int).SetString(index.Text, 10); ok && index.Kind == syntax.Number {
+		return []*syntax.Node{whole(new(big.Int).Sub(v, big.NewInt(1))), whole(new(big.Int).Add(v, big.NewInt(1)))}
+	}
+	return []*syntax.Node{binary(syntax.Sub, index, one), binary(syntax.Add, index, one)}
 }

@@ -90,12 +90,13 @@ func tuplesOr(list []algebra.Tuple, text string) any {
 	return tuples(list)
 }
 
-// named is the list of mistakes of an answer whose slip is s, if any.
-func named(s *slip.Slip) []string {
-	if s == nil {
-		return nil
+// named lists the ids of slips.
+func named(slips []*slip.Slip) []string {
+	var list []string
+	for _, s := range slips {
+		list = append(list, s.ID)
 	}
-	return []string{s.ID}
+	return list
 }
 
 func (in *request) steps(q *algebra.Question) reply {
@@ -118,12 +119,9 @@ func (in *request) steps(q *algebra.Question) reply {
 		if s.Unreadable != nil {
 			out.Error = failureOf(s.Unreadable)
 		}
-		switch s.Label {
-		case algebra.StepWrong, algebra.StepLeap, algebra.StepOneWay, algebra.StepNeedsCondition:
-			if found := finder.Step(s.Before, s.After); found != nil {
-				out.Slip = found.ID
-				r.Mistakes = append(r.Mistakes, found.ID)
-			}
+		if found := named(finder.Step(s.Label, s.Before, s.After)); len(found) > 0 {
+			out.Slip = found[0]
+			r.Mistakes = append(r.Mistakes, found...)
 		}
 		r.Steps[i] = out
 	}
