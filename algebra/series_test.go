@@ -70,6 +70,7 @@ func TestHoldsForEachNumberOfTerms(t *testing.T) {
 		"sum(i=1..n, a_{i+1}^2)", "a_1^2", "a_n^2", "n", "n^2", "1", "sum(i=1..n, a_i)", "sum(i=1..n, a_i)^2", "n*sum(i=1..n, a_i^2)",
 		"sum(i=1..n, i*a_i)", "sum(i=1..n, i)", "sum(i=0..n, a_i)", "sum(i=1..n, a_{i+1} - a_i)", "sum(i=2..n-1, a_i)", "a_{n+1}", "sum(i=3..n, i^2)", "sum(i=1..n, |a_i|)",
 		"sum(i=1..n, a_i*a_{i-1})", "sum(i=1..n, (a_i - a_{i+1})^2)", "sum(i=1..n, sum(j=1..n, (a_i - a_j)^2))", "sum(i=1..n, 1/(a_i^2 + 1))", "sum(i=1..n, a_i^4)",
+		"sum(i=1..n, sum(j=1..i, a_i*a_j))", "sum(i=1..n-1, sum(j=i+1..n, a_i*a_j))", "sum(i=1..n, sum(j=1..i-1, a_j))", "sum(i=2..n, sum(j=1..i-1, (a_i - a_j)^2))",
 	}
 	givens := [][]string{nil, {"a_i > 0"}, {"a_{n+1} = a_1"}, {"a_{n+1} = a_1", "a_i >= 0"}, {"a_i >= a_{i+1}"}, {"n >= 2"}, {"sum(i=1..n, a_i) = 1"}, {"a_1 = 0"}, {"a_1 = a_n"}, {"a_i >= a_{i+1}", "a_{n+1} = a_1"}}
 	holds := 0

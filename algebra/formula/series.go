@@ -22,6 +22,7 @@ import (
 //	series_tree.go    polynomials as trees, closed forms of Σ i^k
 //	series_given.go   assumptions for every index
 //	series_window.go  statements about members at running indices
+//	series_triangle.go  inner sums up to the index of an outer one
 //	series_place.go   everything written out again for one number of terms
 //
 // Domain: one number of terms n; bounds k and n + k for fixed integers k;
@@ -32,13 +33,15 @@ type Sums struct {
 	Min    int64  // the rewriting is exact from this n on
 	Atoms  []Atom
 
-	bodies []*syntax.Node // of all sums
-	vars   []Variable
-	letter string // of the atoms
-	bound  []string
-	keys   map[string]int
-	conds  []everywhere
-	meter  *budget.Meter
+	bodies  []*syntax.Node // of all sums
+	vars    []Variable
+	letter  string // of the atoms
+	bound   []string
+	ranges  []span   // of the sums around, with bound
+	partial []prefix // sums up to the index of a sum around
+	keys    map[string]int
+	conds   []everywhere
+	meter   *budget.Meter
 }
 
 // Atom is the sum of one body over the index from From to n + To. Standard
@@ -124,6 +127,9 @@ func (s *Sums) running(copies int) []string {
 func (s *Sums) all() []Variable {
 	list := append([]Variable(nil), s.vars...)
 	list = append(list, Variable{Name: s.letter + "_i"}, Variable{Name: dotsIndex, Range: Integer})
+	for k := range s.partial {
+		list = append(list, Variable{Name: s.partialName(k) + "_i"})
+	}
 	for _, b := range s.bound {
 		list = append(list, Variable{Name: b, Range: Integer})
 	}
@@ -178,6 +184,9 @@ func (s *Sums) Rewrite(n *syntax.Node) (*syntax.Node, error) {
 // a_1, and a_0 is a_n.
 func (s *Sums) member(n *syntax.Node) (*syntax.Node, error) {
 	name, k, ok := shifted(n.Kids[0])
+	if m, is := s.partialAt(n); is && ok && (name == "" || name == s.Size) {
+		return s.upTo(m, name, k)
+	}
 	if !ok {
 		return nil, outside(n, "only indices such as i + 1 are decided for every number of terms")
 	}
@@ -193,6 +202,17 @@ func (s *Sums) member(n *syntax.Node) (*syntax.Node, error) {
 	return &syntax.Node{Kind: syntax.Name, Text: n.Text, At: n.At, Kids: []*syntax.Node{index}}, nil
 }
 
+// bodyOf is the rewritten body of a sum over this range, with • as its index.
+func (s *Sums) bodyOf(n *syntax.Node, r span) (*syntax.Node, error) {
+	s.bound, s.ranges = append(s.bound, n.Text), append(s.ranges, r)
+	body, err := s.Rewrite(n.Kids[2])
+	s.bound, s.ranges = s.bound[:len(s.bound)-1], s.ranges[:len(s.ranges)-1]
+	if err != nil {
+		return nil, err
+	}
+	return at(rename(body, n.Text, dotsIndex), nil), nil
+}
+
 // maxEnds bounds the single terms by which a range may differ from the
 // standard one, and the terms of a sum between numbers.
 const maxEnds = 12
@@ -204,18 +224,18 @@ func (s *Sums) sum(n *syntax.Node) (*syntax.Node, error) {
 		return nil, outside(n, "the index of a sum is its number of terms")
 	}
 	if !okLo || !okHi || from != "" || to != "" && to != s.Size {
+		if sum, ok, err := s.triangle(n); ok || err != nil {
+			return sum, err
+		}
 		if sum, ok := s.between(n); ok {
 			return sum, nil
 		}
 		return nil, outside(n, "a sum is decided for every number of terms only from a number to %s + a number", s.Size)
 	}
-	s.bound = append(s.bound, n.Text)
-	body, err := s.Rewrite(n.Kids[2])
-	s.bound = s.bound[:len(s.bound)-1]
+	body, err := s.bodyOf(n, span{lo, hi, to != ""})
 	if err != nil {
 		return nil, err
 	}
-	body = at(rename(body, n.Text, dotsIndex), nil)
 	if to == "" {
 		if hi-lo >= maxEnds {
 			return nil, outside(n, "the sum has too many terms")

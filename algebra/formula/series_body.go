@@ -92,6 +92,9 @@ func sortTrees(list []*syntax.Node) {
 // value is the sum of a body, whose denominator is den if it has one, over the
 // range of the splitting: a closed form, or an atom with end terms.
 func (p *splitting) value(b body, den poly.Poly) (*syntax.Node, error) {
+	if p.outer != "" {
+		return p.valueUpTo(b)
+	}
 	if len(b.factors) == 0 && b.den == nil && b.index >= 0 {
 		if b.index > maxPowerSum {
 			return nil, tooLarge(p.place)
@@ -113,15 +116,21 @@ func (p *splitting) value(b body, den poly.Poly) (*syntax.Node, error) {
 		b.den = p.canonical(den, -lo)
 	}
 	a := Atom{Width: int(hi - lo), Weighted: weighted || b.index > 0}
+	if whole, ok, err := p.triangular(b); ok || err != nil {
+		if err != nil {
+			return nil, err
+		}
+		return p.ranged(b.tree(), a, whole, p.lo+lo, p.hi+lo, rational)
+	}
 	if weighted || b.index == 0 || lo == 0 {
-		return p.ranged(b.tree(), a, p.lo+lo, p.hi+lo, rational)
+		return p.ranged(b.tree(), a, nil, p.lo+lo, p.hi+lo, rational)
 	}
 	// With t = • + lo the factor •^k becomes (t - lo)^k.
 	var total adder
 	for j, k := 0, b.index; j <= k; j++ {
 		c := binomial(k, j).Mul(number.Int(-lo).Pow(k - j))
 		b.index, a.Weighted = j, j > 0
-		t, err := p.ranged(b.tree(), a, p.lo+lo, p.hi+lo, rational)
+		t, err := p.ranged(b.tree(), a, nil, p.lo+lo, p.hi+lo, rational)
 		if err != nil {
 			return nil, err
 		}
@@ -170,8 +179,9 @@ func holdsIndex(n *syntax.Node) bool {
 
 // ranged is the sum of a body from lo to n + hi: the atom over the standard
 // range and what is to be added to it or taken away. A body that is not
-// defined everywhere (fixed) keeps its range.
-func (p *splitting) ranged(tree *syntax.Node, a Atom, lo, hi int64, fixed bool) (*syntax.Node, error) {
+// defined everywhere (fixed) keeps its range. Where whole is given, it is what
+// the atom comes to.
+func (p *splitting) ranged(tree *syntax.Node, a Atom, whole *syntax.Node, lo, hi int64, fixed bool) (*syntax.Node, error) {
 	end := int64(-a.Width)
 	if p.Cyclic {
 		end = 0
@@ -189,7 +199,10 @@ func (p *splitting) ranged(tree *syntax.Node, a Atom, lo, hi int64, fixed bool) 
 	if lo-1 > maxEnds || lo < -maxEnds || hi-end > maxEnds || end-hi > maxEnds {
 		return nil, outside(p.place, "the sum lacks too many terms")
 	}
-	total := adder{p.atom(a)}
+	if whole == nil {
+		whole = p.atom(a)
+	}
+	total := adder{whole}
 	put := func(index *syntax.Node, add bool) error {
 		t, err := p.Rewrite(at(tree, index))
 		if err != nil {

@@ -44,7 +44,7 @@ func (s *Sums) WriteOut(n int64, m *budget.Meter, places []Place) (*Scope, []Fra
 		if p.node == nil {
 			return nil, nil, errors.New("a root has no place")
 		}
-		t, err := s.expand(p.node, n, p.env, m)
+		t, err := s.expand(s.restore(p.node), n, p.env, m)
 		if err != nil {
 			return nil, nil, err
 		}
@@ -131,13 +131,16 @@ func (s *Scope) sameSides(a, b *syntax.Node) error {
 	return nil
 }
 
-// restore puts the sums back for the atoms of a rewritten text.
+// restore puts the sums back for the atoms and prefixes of a rewritten text.
 func (s *Sums) restore(n *syntax.Node) *syntax.Node {
 	if n.Kind == syntax.Name {
 		if n.Text == s.letter && len(n.Kids) == 1 {
 			if _, k, ok := shifted(n.Kids[0]); ok && k >= 1 && k <= int64(len(s.Atoms)) {
 				return s.written(int(k - 1))
 			}
+		}
+		if m, ok := s.partialAt(n); ok {
+			return &syntax.Node{Kind: syntax.BigSum, Text: dotsIndex, Kids: []*syntax.Node{numeral(1), plus(n.Kids[0], -1), m.body.tree()}}
 		}
 		return n
 	}

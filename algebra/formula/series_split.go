@@ -8,6 +8,12 @@ import (
 
 // split writes the sum over • from lo to n + hi of a body with atoms.
 func (s *Sums) split(place, body *syntax.Node, lo, hi int64) (*syntax.Node, error) {
+	return s.splitUpTo(place, body, lo, hi, "")
+}
+
+// splitUpTo does so for a sum to outer + hi, where outer is the index of the
+// sum around, or "" for n.
+func (s *Sums) splitUpTo(place, body *syntax.Node, lo, hi int64, outer string) (*syntax.Node, error) {
 	scope, err := s.Outer(append(namesOf(body), body)...)
 	if err != nil {
 		return nil, err
@@ -20,7 +26,7 @@ func (s *Sums) split(place, body *syntax.Node, lo, hi int64) (*syntax.Node, erro
 	if err != nil {
 		return nil, err
 	}
-	p := &splitting{Sums: s, r: scope.Ring, leaves: leaves, place: place, lo: lo, hi: hi, index: -1}
+	p := &splitting{Sums: s, r: scope.Ring, leaves: leaves, place: place, lo: lo, hi: hi, outer: outer, index: -1}
 	if v, ok := p.r.Index(dotsIndex); ok {
 		p.index = v
 	}
@@ -58,6 +64,7 @@ type splitting struct {
 	index  int // the ring variable •, -1 if it does not occur by itself
 	place  *syntax.Node
 	lo, hi int64
+	outer  string // the sum goes to this index + hi, "" for n + hi
 }
 
 // leaf is what a ring variable of a body stands for.
@@ -175,7 +182,7 @@ func (p *splitting) fraction(f Fraction) (*syntax.Node, error) {
 			den, _ = r.DivExact(den, g)
 		}
 	}
-	if p.index >= 0 && r.DegreeIn(den, p.index) > 0 && p.indexOnly(num) && p.indexOnly(den) {
+	if p.outer == "" && p.index >= 0 && r.DegreeIn(den, p.index) > 0 && p.indexOnly(num) && p.indexOnly(den) {
 		return p.ofIndex(num, den)
 	}
 	// den = c · monomial · rest
@@ -342,7 +349,7 @@ func (p *splitting) ofIndex(num, den poly.Poly) (*syntax.Node, error) {
 	if top == nil || bottom == nil || factor == nil {
 		return nil, tooLarge(p.place)
 	}
-	value, err := p.ranged(over(top, bottom), Atom{Weighted: true}, 1, p.hi-p.lo+1, false)
+	value, err := p.ranged(over(top, bottom), Atom{Weighted: true}, nil, 1, p.hi-p.lo+1, false)
 	if err != nil {
 		return nil, err
 	}
