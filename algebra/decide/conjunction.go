@@ -205,6 +205,12 @@ func searchGroup(c *evidence.Conjunction, vars []int) found {
 	if r := refuteAlone(c, vars); r != nil {
 		return found{refutation: r}
 	}
+	if r := immediate(c); r != nil {
+		return found{refutation: r}
+	}
+	if f := pinched(c); f.settled() {
+		return f
+	}
 	if onlyModuli(c, vars) {
 		if f := moduli(c, vars); f.settled() {
 			return f

@@ -10,6 +10,7 @@
 //	conjunction.go  one case: parts that share no variable, then procedures
 //	equations.go  equations that give one variable in terms of the others
 //	moduli.go     moduli, by cases
+//	immediate.go  multiples of an equation; p >= 0 with p <= 0
 //	whole.go      integer variables without a value between two roots
 //	remap.go      refutations of a part as refutations of the whole
 //
