@@ -12,6 +12,7 @@ import (
 
 	"squaremark/algebra/source"
 	"squaremark/grader/rubric"
+	"squaremark/grader/wording"
 )
 
 // evening is the marker of the test quiz.
@@ -89,19 +90,73 @@ func at(p *Place) string {
 	return fmt.Sprintf("[%d:%d] ", p.Line, p.Column)
 }
 
+// The same answers in every language: the marks are the same, the sentences
+// are those of the golden file of the language.
 func TestAnswersGolden(t *testing.T) {
+	for _, row := range []struct{ language, golden string }{{"en", "testdata/answers.golden"}, {"de", "testdata/answers.de.golden"}} {
+		m := evening(t)
+		for _, q := range m.questions {
+			q.say = voice{wording.For(row.language)}
+		}
+		var b strings.Builder
+		for _, w := range writtenAnswers(t) {
+			b.WriteString(tell(w, m.one(w.Question, Answer{Text: w.Answer})))
+		}
+		if *update {
+			require.NoError(t, os.WriteFile(row.golden, []byte(b.String()), 0o644))
+		}
+		want, err := os.ReadFile(row.golden)
+		require.NoError(t, err)
+		assert.Equal(t, string(want), b.String(), "run go test ./grader -run Golden -update and read what changed")
+	}
+}
+
+// A quiz in German is marked with German sentences.
+func TestLanguageOfTheRubric(t *testing.T) {
+	r, diags := rubric.Load("x.yaml", []byte("{rubric: 1, quiz: q, language: de-AT, questions: [{id: a, kind: square-form, prompt: p, variables: {x: real}, expression: x^2 - 6x + 14, model: (x - 3)^2 + 5}]}"))
+	require.NotNil(t, r, "%v", diags)
+	m, diags := Compile(r)
+	require.Empty(t, diags)
+	got := m.one("a", Answer{Text: "(x - 3)^2 + 14"})
+	require.Len(t, got.Feedback, 1)
+	assert.Equal(t, "Für x = 0 hat der Term den Wert 14, die Antwort aber den Wert 23; genau das kommt heraus, wenn die Zahl, die das Quadrat hinzubringt, nicht wieder abgezogen wird.", got.Feedback[0].Sentence)
+	r, diags = rubric.Load("x.yaml", []byte("{rubric: 1, quiz: q, language: nl, questions: [{id: a, kind: square-form, prompt: p, variables: {x: real}, expression: x^2 - 6x + 14, model: (x - 3)^2 + 5}]}"))
+	require.NotNil(t, r, "%v", diags)
+	_, diags = Compile(r)
+	require.Len(t, diags, 1)
+	assert.Equal(t, "no-sentences", diags[0].Code)
+}
+
+// What feedback gives away is the rubric's choice.
+func TestHints(t *testing.T) {
 	m := evening(t)
-	var b strings.Builder
-	for _, w := range writtenAnswers(t) {
-		b.WriteString(tell(w, m.one(w.Question, Answer{Text: w.Answer})))
+	for _, row := range []struct {
+		hints rubric.Hints
+		want  []string
+	}{
+		{rubric.PlaceHints, []string{"At x = 0 the expression is 61, but the answer is 111; this is what comes out when the number that the square brings in is not taken away again."}},
+		{rubric.NoHints, []string{`The mark "equal" is not earned.`}},
+		{rubric.MethodHints, []string{
+			"At x = 0 the expression is 61, but the answer is 111; this is what comes out when the number that the square brings in is not taken away again.",
+			"A way that works: take the leading coefficient out, put half of the middle coefficient beside the unknown, and take away the number that this square brings in.",
+		}},
+	} {
+		for _, q := range m.questions {
+			if q.rubric.ID.Value != "cost" {
+				continue
+			}
+			settings := *q.rubric
+			settings.Hints, settings.Marks = row.hints, q.rubric.Marks[:1]
+			changed := *q
+			changed.rubric = &settings
+			var got []string
+			for _, f := range changed.grade(Answer{Text: "2(x - 5)^2 + 61"}, true).Feedback {
+				got = append(got, f.Sentence)
+			}
+			assert.Equal(t, row.want, got, row.hints)
+			assert.Empty(t, changed.grade(Answer{Text: "2(x - 5)^2 + 11"}, true).Feedback, "nothing is lost")
+		}
 	}
-	const golden = "testdata/answers.golden"
-	if *update {
-		require.NoError(t, os.WriteFile(golden, []byte(b.String()), 0o644))
-	}
-	want, err := os.ReadFile(golden)
-	require.NoError(t, err)
-	assert.Equal(t, string(want), b.String(), "run go test ./grader -run Golden -update and read what changed")
 }
 
 // Each lost mark has one sentence, in words that do not show the model answer.

@@ -50,7 +50,7 @@ func award(q *rubric.Question, say voice, a judged) QuestionResult {
 		out.Marks.Add(out.Marks, r.Awarded)
 		out.NeedsPerson = out.NeedsPerson || r.NeedsPerson
 		if !f.degree.full() && !nothing {
-			out.Feedback = append(out.Feedback, feedback(c, f))
+			out.Feedback = append(out.Feedback, say.feedback(q.Hints, c, f))
 		}
 		for _, t := range c.For {
 			if !shown[t.Value] && !nothing {
@@ -58,6 +58,9 @@ func award(q *rubric.Question, say voice, a judged) QuestionResult {
 				out.Findings = append(out.Findings, say.finding(t.Value, a.fact(t.Value, c)))
 			}
 		}
+	}
+	if q.Hints == rubric.MethodHints && out.Answered && len(out.Feedback) > 0 {
+		out.Feedback = append(out.Feedback, Feedback{Sentence: say.method(q.Kind)})
 	}
 	return out
 }
@@ -143,12 +146,14 @@ func (v voice) result(c *rubric.Criterion, f fact) CriterionResult {
 
 // feedback is the one sentence about a mark that is not earned in full: the
 // teacher's own where there is one, unless a person decides.
-func feedback(c *rubric.Criterion, f fact) Feedback {
-	sentence := f.because
-	if !c.Feedback.IsZero() && !f.degree.open() {
-		sentence = c.Feedback.Value
+func (v voice) feedback(hints rubric.Hints, c *rubric.Criterion, f fact) Feedback {
+	switch {
+	case !c.Feedback.IsZero() && !f.degree.open():
+		return Feedback{Criterion: c.ID.Value, Sentence: c.Feedback.Value, Place: f.place}
+	case hints == rubric.NoHints && !f.degree.open():
+		return Feedback{Criterion: c.ID.Value, Sentence: v.notEarned(c.ID.Value)}
 	}
-	return Feedback{Criterion: c.ID.Value, Sentence: sentence, Place: f.place}
+	return Feedback{Criterion: c.ID.Value, Sentence: f.because, Place: f.place}
 }
 
 func (v voice) finding(code string, f fact) Finding {

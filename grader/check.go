@@ -10,6 +10,7 @@ import (
 	"squaremark/algebra/source"
 	"squaremark/grader/rubric"
 	"squaremark/grader/slip"
+	"squaremark/grader/wording"
 )
 
 // checker collects what is wrong with the mathematics of a rubric.
@@ -45,6 +46,10 @@ func (c *checker) unreadableSetting(q *rubric.Question, bad *algebra.Unreadable)
 // check compares every question with its model answer and its examples.
 func (m *Marker) check() []*source.Diag {
 	c := &checker{file: m.rubric.File}
+	if tag := m.rubric.Language; !wording.IsKnown(tag.Value) {
+		c.add(source.Warning, "no-sentences", tag.At(), tag.Value, "the prompts may be in any language; feedback knows en and de",
+			"there are no sentences in the language %q, so feedback is in English", source.Shorten(tag.Value, shown))
+	}
 	for _, q := range m.questions {
 		before := len(c.diags)
 		c.givens(q)

@@ -17,7 +17,7 @@ type voice struct{ *wording.Language }
 // teachers speak English: the checks of a rubric are for them.
 var teachers = voice{wording.For("en")}
 
-// or is the longer sentence with a reason, or the plain one where there is none.
+// because is the longer sentence with a reason, or the plain one where there is none.
 func (v voice) because(id, reason string, slots ...string) string {
 	if reason == "" {
 		return v.Say(id, slots...)

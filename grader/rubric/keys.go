@@ -15,8 +15,9 @@ var Keys = []Key{
 	{"quiz", "rubric", "always", "", "The version of this format: 1."},
 	{"quiz", "quiz", "always", "", "The id of the quiz: small letters, digits and hyphens. Submissions name it."},
 	{"quiz", "title", "", "", "The title as the class sees it."},
-	{"quiz", "language", "", "", "The language of the prompts, as a BCP 47 tag; en when left out."},
+	{"quiz", "language", "", "", "The language of the prompts and of the feedback, as a BCP 47 tag: en or de have sentences. en when left out."},
 	{"quiz", "rules", "", "", "What doubtful lines and answers earn, for every question that has no rules of its own."},
+	{"quiz", "hints", "", "", "What feedback may give away: none (that a mark is lost), place (the line, the slip and a number to try), or method (a way that works as well). Default place."},
 	{"quiz", "total", "", "", "The marks of the whole quiz. Checked against the sum of the questions' totals."},
 	{"quiz", "questions", "always", "", "The questions in their order."},
 
@@ -39,6 +40,7 @@ var Keys = []Key{
 	{"question", "marks", "", "", "The mark scheme, a list of criteria. Left out, the default scheme of the kind holds."},
 	{"question", "total", "", "", "The marks of the question; needed where marks are given. Checked against the sum of the criteria."},
 	{"question", "rules", "", "", "What doubtful lines and answers earn in this question."},
+	{"question", "hints", "", "", "What feedback may give away: none (that a mark is lost), place (the line, the slip and a number to try), or method (a way that works as well). Default place."},
 	{"question", "examples", "", "", "Answers with the marks they must get. They are marked whenever the file is loaded."},
 
 	{"criterion", "id", "always", "", "The id of the criterion, unique in its question: small letters, digits and hyphens."},

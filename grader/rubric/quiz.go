@@ -32,7 +32,7 @@ func (l *loader) quiz(n *node) *Rubric {
 	} else if !isLanguage(r.Language.Value) {
 		l.add(l.badLanguage(r.Language))
 	}
-	rules := f.rules(DefaultRules())
+	rules, hints := f.rules(DefaultRules()), f.hints(PlaceHints)
 	list := f.kids["questions"]
 	if list == nil {
 		return r
@@ -46,7 +46,7 @@ func (l *loader) quiz(n *node) *Rubric {
 		return r
 	}
 	for _, k := range list.kids {
-		if q := l.question(k, rules); q != nil {
+		if q := l.question(k, rules, hints); q != nil {
 			r.Questions = append(r.Questions, q)
 			r.Total.Add(r.Total, q.Total)
 		}
@@ -102,13 +102,21 @@ func (f fields) rules(rules Rules) Rules {
 	return rules
 }
 
+// hints reads what feedback may give away.
+func (f fields) hints(otherwise Hints) Hints {
+	if word := f.choice("hints", string(NoHints), string(PlaceHints), string(MethodHints)); word != "" {
+		return Hints(word)
+	}
+	return otherwise
+}
+
 // question reads one question.
-func (l *loader) question(n *node, rules Rules) *Question {
+func (l *loader) question(n *node, rules Rules, hints Hints) *Question {
 	f, ok := l.open("question", n)
 	if !ok {
 		return nil
 	}
-	q := &Question{At: f.at, ID: f.id("id"), Prompt: f.text("prompt"), Givens: f.texts("givens"), Rules: f.rules(rules), Total: new(big.Rat)}
+	q := &Question{At: f.at, ID: f.id("id"), Prompt: f.text("prompt"), Givens: f.texts("givens"), Rules: f.rules(rules), Hints: f.hints(hints), Total: new(big.Rat)}
 	words := make([]string, len(Kinds))
 	for i, k := range Kinds {
 		words[i] = string(k)

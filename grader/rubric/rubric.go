@@ -49,6 +49,7 @@ type Question struct {
 	Total      *big.Rat
 	TotalAt    source.Span
 	Rules      Rules
+	Hints      Hints
 	Examples   []*Example
 }
 
@@ -112,6 +113,16 @@ type Rules struct {
 	SilentLink Credit // a right line without a written link
 	Unreadable Credit // a line or an answer that cannot be read
 }
+
+// Hints says what feedback may give away.
+type Hints string
+
+// The levels of hints. No level shows the model answer.
+const (
+	NoHints     Hints = "none"   // that the mark is not earned
+	PlaceHints  Hints = "place"  // the line, the slip and a number to try
+	MethodHints Hints = "method" // a way that works as well
+)
 
 // DefaultRules hold where a rubric says nothing else.
 func DefaultRules() Rules {

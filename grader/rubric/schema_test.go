@@ -85,6 +85,8 @@ func TestSchemaAgreesOnSmallFaults(t *testing.T) {
 		{"quiz: border-beds", "quiz: Border"},
 		{"language: en-GB", "language: e"},
 		{"leap: half", "leap: quarter"},
+		{"hints: method", "hints: all"},
+		{"    hints: none", "    hints: no"},
 		{"unreadable: person", "unreadable: half"},
 		{"total: 4.5", "total: 9/2"},
 		{"total: 4.5", "total: 0"},
