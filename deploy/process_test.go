@@ -2,6 +2,7 @@ package deploy
 
 import (
 	"os"
+	"os/exec"
 	"path/filepath"
 	"strings"
 	"syscall"
@@ -41,4 +42,39 @@ func TestProcess(t *testing.T) {
 		assert.NotContains(t, log, private)
 	}
 	assert.Equal(t, before, files())
+}
+
+// What an operator asks before a start: every setting with its origin, and whether it would start.
+func TestExplainConfig(t *testing.T) {
+	r := newRig(t)
+	path, err := program()
+	require.NoError(t, err)
+	explain := func(environment ...string) (string, error) {
+		command := exec.Command(path, "serve", "--set", "limits.burst=7", "--explain-config")
+		command.Env = append(environment, "SQUAREMARK_CONFIG="+filepath.Join(r.folder, "settings.yaml"))
+		out, err := command.CombinedOutput()
+		return strings.Join(strings.Fields(string(out)), " "), err
+	}
+	out, err := explain("SQUAREMARK_LIMITS_BURST=8", "SQUAREMARK_LIMITS_CALLERS=9")
+	require.NoError(t, err, out)
+	assert.Contains(t, out, "limits.burst 7 flag --set limits.burst")
+	assert.Contains(t, out, "limits.callers 9 environment SQUAREMARK_LIMITS_CALLERS")
+	assert.Contains(t, out, "metrics "+r.private+" settings.yaml:2")
+	assert.Contains(t, out, "limits.drain 1m10s default")
+	assert.NotContains(t, out, "PRIVATE KEY")
+
+	require.NoError(t, os.Remove(filepath.Join(r.folder, "service.pem")))
+	out, err = explain()
+	assert.Error(t, err, "it says what serve would say")
+	assert.Contains(t, out, "signingKeys")
+	_, err = explain("SQUAREMARK_LOG=loud")
+	assert.Error(t, err)
+}
+
+func TestVersion(t *testing.T) {
+	path, err := program()
+	require.NoError(t, err)
+	out, err := exec.Command(path, "version").Output()
+	require.NoError(t, err)
+	assert.Regexp(t, `^squaremark \S+\ncommit +\S+.*\nengine +\d+\.\d+\.\d+\ncompiler +go1\.`, string(out))
 }
