@@ -133,8 +133,14 @@ func (b *batch) take(line int, text []byte, p *Problem, reply chan<- contract.Ba
 }
 
 // read decides on one line as the route for one submission would: token, rate, JSON, contract, permission, rubric.
-func (b *batch) read(ex *exchange, text []byte) (*work, *Problem) {
+// A panic costs one line.
+func (b *batch) read(ex *exchange, text []byte) (w *work, p *Problem) {
 	s := b.server
+	defer func() {
+		if value := recover(); value != nil {
+			p = s.panicked(ex, value)
+		}
+	}()
 	if p := s.authenticate(b.ctx, ex, b.ex.bearer, []string{"submit"}); p != nil {
 		return nil, p
 	}

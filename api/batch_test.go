@@ -331,6 +331,19 @@ func (f *fading) Verify(ctx context.Context, token string) (*platform.Caller, *p
 	return f.Verifier.Verify(ctx, token)
 }
 
+// shaky panics at its third token.
+type shaky struct {
+	api.Verifier
+	calls atomic.Int64
+}
+
+func (s *shaky) Verify(ctx context.Context, token string) (*platform.Caller, *platform.Refusal) {
+	if s.calls.Add(1) == 3 {
+		panic(token)
+	}
+	return s.Verifier.Verify(ctx, token)
+}
+
 func TestATokenThatExpiresEndsWithItsBatch(t *testing.T) {
 	c := newCircle(t, func(c *api.Config) {
 		f := &fading{Verifier: c.Verifier}
@@ -357,6 +370,9 @@ func TestOneLineDoesNotHarmAnother(t *testing.T) {
 	}))
 	replies := c.do(c.batch(c.line(nil), c.line(map[string]any{"answers": map[string]any{"beds": "panic"}}), c.line(nil))).lines(t)
 	assert.Equal(t, []int{200, 500, 200}, []int{replies[0].Status, replies[1].Status, replies[2].Status})
+	c = newCircle(t, func(c *api.Config) { c.Verifier = &shaky{Verifier: c.Verifier} })
+	replies = c.do(c.batch(c.line(nil), c.line(nil), c.line(nil))).lines(t) // the first token is that of the request
+	assert.Equal(t, []int{200, 500, 200}, []int{replies[0].Status, replies[1].Status, replies[2].Status})
 	k := c.batch(c.line(nil), c.line(map[string]any{"pupil": "p-1e90"}), c.line(nil)).
 		with("Authorization", "Bearer "+c.token(map[string]any{api.PupilClaim: "p-07c2"}))
 	replies = c.do(k).lines(t)
@@ -378,6 +394,20 @@ func TestABatchWhoseCallerHangsUp(t *testing.T) {
 	close(hold)
 	require.Eventually(t, func() bool { return len(c.platform.Gradebook()) == 1 }, 3*time.Second, 10*time.Millisecond)
 	require.Eventually(t, func() bool { return strings.Contains(c.logs.String(), `"msg":"batch"`) }, 3*time.Second, 10*time.Millisecond, "its place is given back")
+}
+
+// A caller who sends and never reads is waited for no longer than the pause, and its place is given back.
+func TestABatchWhoseCallerDoesNotRead(t *testing.T) {
+	c := newCircle(t, func(c *api.Config) { c.Limits.BatchPause, c.Limits.PerSecond, c.Limits.Burst = 300*time.Millisecond, 1e6, 1e6 })
+	connection := c.dial()
+	_, err := fmt.Fprintf(connection, "POST /v1/submissions/batch HTTP/1.1\r\nHost: circle\r\nAuthorization: Bearer %s\r\nContent-Type: application/jsonl\r\nContent-Length: 99999999\r\n\r\n", c.token(nil))
+	require.NoError(t, err)
+	line := c.line(map[string]any{"target": map[string]any{"webhook": hookName}, "answers": map[string]any{"fence": strings.Repeat("x", 16_000)}}) + "\n"
+	for err == nil { // ends when the service hangs up
+		_, err = io.WriteString(connection, line)
+	}
+	require.Eventually(t, func() bool { return strings.Contains(c.logs.String(), `"broken":true`) }, 3*time.Second, 10*time.Millisecond)
+	assert.Equal(t, 200, c.do(goodBatch(c)).status)
 }
 
 // Two batches and single submissions at the same time do not mix up.
