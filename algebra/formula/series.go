@@ -5,7 +5,6 @@ import (
 	"strings"
 
 	"squaremark/algebra/budget"
-	"squaremark/algebra/poly"
 	"squaremark/algebra/syntax"
 )
 
@@ -16,14 +15,17 @@ import (
 // the atoms are variables.
 //
 //	series.go         rewriting texts
-//	series_names.go   what is the number of terms, the cycle, a free index
-//	series_split.go   one sum to atoms
-//	series_body.go    monomials, shifts, ranges
-//	series_tree.go    polynomials as trees, closed forms of Σ i^k
-//	series_given.go   assumptions for every index
-//	series_window.go  statements about members at running indices
+//	series_names.go     what is the number of terms, the cycle, a free index
+//	series_dots.go      sums with dots
+//	series_split.go     one sum to atoms
+//	series_leaves.go    members and roots in a body
+//	series_body.go      monomials, shifts, ranges
 //	series_triangle.go  inner sums up to the index of an outer one
-//	series_place.go   everything written out again for one number of terms
+//	series_tree.go      polynomials as trees, closed forms of Σ i^k
+//	series_parts.go     conjuncts, a relation apart from its domain
+//	series_given.go     assumptions for every index
+//	series_window.go    statements about members at running indices
+//	series_place.go     everything written out again for one number of terms
 //
 // Domain: one number of terms n; bounds k and n + k for fixed integers k;
 // indices i + k. A Sums is for one goroutine.
@@ -257,54 +259,3 @@ func (s *Sums) sum(n *syntax.Node) (*syntax.Node, error) {
 
 // Bodies is the number of sums rewritten so far.
 func (s *Sums) Bodies() int { return len(s.bodies) }
-
-// Conjuncts lists statements that together say what n says: the parts of an
-// "and", the single relations of a chain.
-func Conjuncts(n *syntax.Node) []*syntax.Node {
-	switch {
-	case n.Kind == syntax.And:
-		var list []*syntax.Node
-		for _, k := range n.Kids {
-			list = append(list, Conjuncts(k)...)
-		}
-		return list
-	case n.Kind == syntax.Relation && len(n.Rels) > 1 && simple(n):
-		var list []*syntax.Node
-		for i, rel := range n.Rels {
-			list = append(list, &syntax.Node{Kind: syntax.Relation, At: n.At, Kids: n.Kids[i : i+2], Rels: []syntax.Rel{rel}})
-		}
-		return list
-	}
-	return []*syntax.Node{n}
-}
-
-// simple reports a relation between expressions without ±.
-func simple(n *syntax.Node) bool {
-	for _, k := range n.Kids {
-		switch k.Kind {
-		case syntax.List, syntax.Set, syntax.Tuple:
-			return false
-		}
-	}
-	return !hasPlusMinus(n)
-}
-
-// Core lowers a statement; of one relation between two expressions it gives
-// the relation alone and apart from it the conditions under which both are
-// defined. Of any other statement the body has them inside as well.
-func (s *Scope) Core(n *syntax.Node) (*Formula, []poly.Condition, error) {
-	if n.Kind != syntax.Relation || len(n.Rels) != 1 || !simple(n) {
-		st, err := s.Formula(n)
-		return st.Body, st.Domain, err
-	}
-	left, err := s.Expression(n.Kids[0])
-	if err != nil {
-		return nil, nil, err
-	}
-	right, err := s.Expression(n.Kids[1])
-	if err != nil {
-		return nil, nil, err
-	}
-	body := s.compare(left.Fraction, right.Fraction, poly.Rel(n.Rels[0]), nil)
-	return body, append(append([]poly.Condition(nil), left.Domain...), right.Domain...), nil
-}

@@ -173,10 +173,14 @@ func (s *Scope) Put(from *poly.Ring, f poly.Poly, value func(v int) Fraction) Fr
 	return total
 }
 
-// Plus, Times and Equal calculate with fractions of the scope.
-func (s *Scope) Plus(a, b Fraction) Fraction  { return s.add(a, b) }
+// Plus is a + b.
+func (s *Scope) Plus(a, b Fraction) Fraction { return s.add(a, b) }
+
+// Times is a·b.
 func (s *Scope) Times(a, b Fraction) Fraction { return s.mul(a, b) }
-func (s *Scope) Equal(a, b Fraction) bool     { return s.same(a, b) }
+
+// Equal reports a = b as fractions.
+func (s *Scope) Equal(a, b Fraction) bool { return s.same(a, b) }
 
 // splitName takes a_{n+1} apart.
 func splitName(name string) (family string, index *syntax.Node, ok bool) {

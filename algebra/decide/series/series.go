@@ -10,12 +10,14 @@
 // members at running indices, and is decided by the ordinary procedures.
 //
 //	series.go     the question, the proof, the order of attempts
+//	form.go       polynomials sorted by their atoms
 //	linear.go     claims linear in sums: one running index
 //	weights.go    how a monomial is spread over a window
 //	products.go   products of sums: pairs and triples of running indices
 //	tangent.go    a linear equation between sums, used as a tangent
 //	abstract.go   signs of atoms and Cauchy's inequality as lemmas
 //	induction.go  from n to n + 1
+//	defined.go    where the summands are defined
 //	recheck.go    claims written out for a few n
 //
 // Not covered: two numbers of terms, sums with bounds other than k and n + k,
