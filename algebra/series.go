@@ -109,11 +109,6 @@ func (q *Question) sized(texts ...string) (*sized, Outcome) {
 		g.size = sizes[0]
 	}
 	g.vars = q.vars
-	if g.size != "" {
-		if g.vars = formula.WithSize(q.vars, g.size); len(g.vars) > len(q.vars) {
-			g.notes = append(g.notes, &source.Diag{Severity: source.Note, Code: "number-of-terms", Message: g.size + " is read as the number of terms: 1, 2, 3, ..."})
-		}
-	}
 	for i, t := range trees {
 		if err := formula.CheckNames(g.vars, t); err != nil {
 			return nil, *failed(fields[i], err)
