@@ -45,8 +45,8 @@ const maxLines = 100
 // A chain of many lines gets more work than one question, up to this factor;
 // one step gets this part of what one question would have.
 const (
-	maxWorkFactor = 6
-	stepShare     = 2
+	maxWorkFactor = 3
+	stepShare     = 3
 )
 
 // written is one line of an argument as read: a formula taken apart, or why

@@ -30,6 +30,7 @@ func (c *chain) label(s *link) Step {
 		step.Forward, step.Backward = Holds, Holds
 		return step
 	}
+	s.local = c.setting.Within(c.meter.Part(c.q.limits.Work / stepShare)) // whatever the search has used up
 	j := judge{chain: c, link: s, step: &step}
 	j.run()
 	if step.Label != StepOK {
@@ -156,7 +157,7 @@ func (j *judge) needsCondition(forward bool) {
 	var broken *Witness
 	sure := false
 	for _, need := range w.Needs {
-		if j.sums != nil {
+		if j.sums != nil || j.local.Ring.Meter().Exhausted() {
 			sure = true
 			break
 		}
@@ -248,6 +249,9 @@ func (j *judge) differing() *Witness {
 	a, b := j.from.line.Atom, j.to.line.Atom
 	diff := j.local.Minus(a.Diff, b.Diff)
 	unequal := formula.Condition(poly.Condition{P: diff.Num, Rel: poly.Ne})
+	if j.local.Ring.Meter().Exhausted() {
+		return nil
+	}
 	found := decide.Impossible(j.local.Scope, formula.And(j.given, defined(a.Domain), defined(b.Domain), unequal))
 	if found.Verdict != evidence.Fails {
 		return nil
@@ -302,6 +306,10 @@ func (j *judge) outcome(forward bool) *Outcome {
 		return out
 	}
 	*asked = true
+	if err := j.local.Ring.Meter().Err(); err != nil {
+		*out = Outcome{Reason: err.Error()}
+		return out
+	}
 	s := *j.session
 	s.Scope = j.local.Scope
 	*out = s.implies(from.line.Body, to.line.Body, to.line.Tree)

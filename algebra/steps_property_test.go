@@ -426,3 +426,52 @@ func FuzzSteps(f *testing.F) {
 		}
 	})
 }
+
+// alwaysTrue draws a line that holds everywhere, of many shapes.
+func alwaysTrue(t *rapid.T) string {
+	n := func(lo, hi int) int { return rapid.IntRange(lo, hi).Draw(t, "n") }
+	switch rapid.IntRange(0, 9).Draw(t, "shape") {
+	case 0:
+		return fmt.Sprintf("%d*(x + %d)^2 + %d > 0", n(1, 4), n(-5, 5), n(1, 9))
+	case 1:
+		return fmt.Sprintf("(x + %d)^2 + (y + %d)^2 >= 0", n(-5, 5), n(-5, 5))
+	case 2:
+		return fmt.Sprintf("x^2 + x*y + y^2 + %d > 0", n(1, 9))
+	case 3:
+		return fmt.Sprintf("x^4 + %d > %d*x", n(9, 20), n(1, 3))
+	case 4:
+		return fmt.Sprintf("(x^2 + %d)*(y^2 + %d) > 0", n(40, 49), n(40, 49)) // factors of no other case
+	case 5:
+		return fmt.Sprintf("x^2 + %d*y^2 >= %d*x*y", n(5, 9), n(1, 4))
+	case 6:
+		return fmt.Sprintf("%d > %d", n(5, 9), n(-3, 4))
+	case 7:
+		return fmt.Sprintf("|x + %d| + %d > 0", n(-5, 5), n(1, 9))
+	case 8:
+		return fmt.Sprintf("(x^2 + %d)/(y^2 + %d) > 0", n(11, 19), n(11, 19)) // never a multiple of case 4
+	}
+	return fmt.Sprintf("(x + %d)^2*(y + %d)^2 + %d >= %d", n(-5, 5), n(-5, 5), n(5, 9), n(-3, 5))
+}
+
+// Truth earns nothing: two lines that always hold, made without regard to each
+// other, are never justified as equivalent, unless they happen to be multiples.
+func TestTruthEarnsNothing(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		a, b := alwaysTrue(t), alwaysTrue(t)
+		q := twoVariables(t)
+		step := q.Steps(a, []algebra.Line{{Text: b, Link: "<=>"}}, algebra.StartClaim).Steps[0]
+		if step.Label != algebra.StepOK || !strings.ContainsAny(a+b, "xy") {
+			return // a fact about numbers is a multiple of any other
+		}
+		l1, _, r1 := cut(a)
+		l2, _, r2 := cut(b)
+		for i := 1; i <= 9; i++ {
+			for j := 1; j <= 9; j++ {
+				if q.Identity(fmt.Sprintf("%d*((%s) - (%s))", i, l1, r1), fmt.Sprintf("%d*((%s) - (%s))", j, l2, r2)).Verdict == algebra.Holds {
+					return
+				}
+			}
+		}
+		t.Fatalf("%q to %q is ok by %v", a, b, step.Moves)
+	})
+}

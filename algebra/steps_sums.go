@@ -61,7 +61,7 @@ func (c *chain) takeSumsApart(vars []formula.Variable) ([]*syntax.Node, *Outcome
 // scopeOf makes the scope of trees, their sums taken apart.
 func (c *chain) scopeOf(vars []formula.Variable, trees []*syntax.Node) (*formula.Scope, error) {
 	if c.sums == nil {
-		return formula.NewScope(vars, c.meter, trees...)
+		return formula.NewScope(vars, c.meter, withoutRepeats(trees)...)
 	}
 	apart := make([]*syntax.Node, len(trees))
 	for i, t := range trees {
@@ -72,6 +72,37 @@ func (c *chain) scopeOf(vars []formula.Variable, trees []*syntax.Node) (*formula
 		apart[i] = r
 	}
 	return c.sums.Outer(append(apart, c.sums.SizeTree())...)
+}
+
+// withoutRepeats is what a scope needs of trees: each name and each root once,
+// so that the ring of a long argument has no more variables than it needs.
+func withoutRepeats(trees []*syntax.Node) []*syntax.Node {
+	var list []*syntax.Node
+	seen := map[string]bool{}
+	var walk func(n *syntax.Node)
+	walk = func(n *syntax.Node) {
+		switch n.Kind {
+		case syntax.Name, syntax.Root, syntax.Abs, syntax.BigSum, syntax.Ellipsis:
+		case syntax.Pow:
+			if n.Kids[1].Kind == syntax.Number && !strings.Contains(n.Kids[1].Text, ".") {
+				walk(n.Kids[0])
+				return
+			}
+		default:
+			for _, k := range n.Kids {
+				walk(k)
+			}
+			return
+		}
+		if text := syntax.Plain(n); !seen[text] {
+			seen[text] = true
+			list = append(list, n)
+		}
+	}
+	for _, t := range trees {
+		walk(t)
+	}
+	return list
 }
 
 // over makes a setting ready for sums.

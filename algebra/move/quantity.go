@@ -163,7 +163,7 @@ func (s *Setting) withModulus(a *Atom, q *quantity) (*formula.Formula, bool) {
 
 // follows asks package decide on the line of values.
 func (q *quantity) follows(from, to *formula.Formula) bool {
-	return decide.Always(q.of, from, to).Verdict == evidence.Holds && !q.ring.Meter().Exhausted()
+	return !q.ring.Meter().Exhausted() && decide.Always(q.of, from, to).Verdict == evidence.Holds && !q.ring.Meter().Exhausted()
 }
 
 // rootsOf reports that every end of the solved line is a root of f.

@@ -118,6 +118,9 @@ func (s *Setting) holds(c poly.Condition, under *formula.Formula) bool {
 	if under == nil && len(s.facts) == 0 && s.Given.Op == formula.True && s.linear(c.P) {
 		return false // a linear expression takes every sign
 	}
+	if s.Ring.Meter().Exhausted() {
+		return false
+	}
 	given := s.Given
 	if under != nil {
 		given = formula.And(given, under)
