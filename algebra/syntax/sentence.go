@@ -144,7 +144,7 @@ func (p *parser) group() *Node {
 		case join == tComma:
 			p.looksDecimal()
 		case join == tAnd || join == tOr:
-		case join == tWord && word(p.tok().aux) == wTo:
+		case join == tRange, join == tWord && word(p.tok().aux) == wTo: // 1..5, 1 to 5
 			at := p.here()
 			p.note(noteRange, at)
 			p.joins = append(p.joins, tComma)
