@@ -398,7 +398,9 @@ func TestABatchWhoseCallerHangsUp(t *testing.T) {
 
 // A caller who sends and never reads is waited for no longer than the pause, and its place is given back.
 func TestABatchWhoseCallerDoesNotRead(t *testing.T) {
-	c := newCircle(t, func(c *api.Config) { c.Limits.BatchPause, c.Limits.PerSecond, c.Limits.Burst = 300*time.Millisecond, 1e6, 1e6 })
+	c := newCircle(t, func(c *api.Config) {
+		c.Limits.BatchPause, c.Limits.PerSecond, c.Limits.Burst = 300*time.Millisecond, 1e6, 1e6
+	})
 	connection := c.dial()
 	_, err := fmt.Fprintf(connection, "POST /v1/submissions/batch HTTP/1.1\r\nHost: circle\r\nAuthorization: Bearer %s\r\nContent-Type: application/jsonl\r\nContent-Length: 99999999\r\n\r\n", c.token(nil))
 	require.NoError(t, err)

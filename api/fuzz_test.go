@@ -93,3 +93,39 @@ func FuzzSubmission(f *testing.F) {
 		}
 	})
 }
+
+// FuzzBatch sends any lines: there is one reply a line, in order, each with a result or a problem.
+func FuzzBatch(f *testing.F) {
+	f.Add([]byte("{}\n\n[]\r\n" + `{"rubric":{"quiz":"garden-plots"},"pupil":"p-07c2","target":{"lineItem":"https://circle.example/items/7"},"submittedAt":"2026-03-05T18:42:10Z","answers":{"beds":"0"}}`))
+	f.Add([]byte("\n\n"))
+	f.Add([]byte("\xff\n{\"pupil\":\n}"))
+	keys, err := serviceKeys()
+	require.NoError(f, err)
+	registration := &platform.Registration{
+		Issuer: "https://circle.example", ClientID: "client-circle", TokenURL: "https://circle.example/token",
+		TokenAudience: "https://circle.example/token", LineItemOrigins: []string{"https://circle.example"}, Keys: keys,
+	}
+	server, err := api.New(api.Config{
+		Rubrics: api.OpenRubrics("testdata/rubrics", fullMarks, nil), Verifier: fixedCaller{registration.Issuer}, Sender: &careful{},
+		Platforms: []api.Platform{{Registration: registration}},
+		Limits:    api.Limits{PerSecond: 1e9, Burst: 1e9, BatchLines: 50, BodyBytes: 4096},
+	})
+	require.NoError(f, err)
+	f.Fuzz(func(t *testing.T, body []byte) {
+		request := httptest.NewRequest(http.MethodPost, "/v1/submissions/batch", bytes.NewReader(body))
+		request.Header.Set("Authorization", "Bearer x")
+		request.Header.Set("Content-Type", "application/jsonl")
+		recorder := httptest.NewRecorder()
+		server.ServeHTTP(recorder, request)
+		want := bytes.Count(body, []byte("\n"))
+		if len(body) > 0 && body[len(body)-1] != '\n' {
+			want++
+		}
+		replies := bytes.SplitAfter(recorder.Body.Bytes(), []byte("\n"))
+		replies = replies[:len(replies)-1]
+		require.Len(t, replies, min(want, 51))
+		for i, text := range replies {
+			require.Equal(t, i+1, readReply(t, text).Line)
+		}
+	})
+}

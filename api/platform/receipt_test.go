@@ -234,3 +234,32 @@ func TestReceiptConfigurations(t *testing.T) {
 	_, err := platform.NewReceipts(nil, time.Hour, nil)
 	assert.ErrorContains(t, err, "key set")
 }
+
+// FuzzReceipt changes a good receipt in any way: nothing but the receipt itself is opened.
+func FuzzReceipt(f *testing.F) {
+	all := receipts(f, made(f, "https://circle.example", fresh(f)), nil)
+	good, err := all.Sign(gardenItem, halfMarks())
+	require.NoError(f, err)
+	f.Add(good)
+	f.Add(strings.ToUpper(good))
+	f.Add(good + "=")
+	f.Add("..")
+	f.Fuzz(func(t *testing.T, text string) {
+		receipt, refusal := all.Open(context.Background(), text)
+		if (receipt == nil) == (refusal == nil) || (receipt != nil) != (text == good) {
+			t.Fatalf("%v %v", receipt, refusal)
+		}
+	})
+}
+
+func BenchmarkReceipt(b *testing.B) {
+	r := made(b, "https://circle.example", fresh(b))
+	for b.Loop() { // with making them ready, as the API does for each
+		all, err := platform.NewReceipts(r, time.Hour, nil)
+		require.NoError(b, err)
+		text, err := all.Sign(gardenItem, halfMarks())
+		require.NoError(b, err)
+		_, refusal := all.Open(context.Background(), text)
+		require.Nil(b, refusal)
+	}
+}
