@@ -15,9 +15,9 @@ var endTerm = Slip{
 	Kinds:  []string{Steps},
 	Source: "common practice, no source",
 	Examples: []Example{
-		{Kind: Steps, Variables: "a_i", Ask: "sum_{i=1}^{n} a_i^2 >= 0", Written: "sum_{i=1}^{n-1} a_i^2 >= 0", Named: true},
+		{Kind: Steps, Variables: "a_i; n: positive integer", Ask: "sum_{i=1}^{n} a_i^2 >= 0", Written: "sum_{i=1}^{n-1} a_i^2 >= 0", Named: true},
 		{Kind: Steps, Variables: "a_i", Ask: "a_1 a_2 + a_2 a_3 + a_3 a_1 <= 5", Written: "a_1 a_2 + a_2 a_3 <= 5", Named: true},
-		{Kind: Steps, Variables: "a_i", Ask: "a_1^2 + a_2^2 + ... + a_n^2 >= 1", Written: "a_1^2 + a_2^2 + ... + a_{n-1}^2 >= 1", Named: true},
+		{Kind: Steps, Variables: "a_i; n: positive integer", Ask: "a_1^2 + a_2^2 + ... + a_n^2 >= 1", Written: "a_1^2 + a_2^2 + ... + a_{n-1}^2 >= 1", Named: true},
 		{Kind: Steps, Variables: "a_i", Ask: "a_1 a_2 + a_2 a_3 + a_3 a_1 <= 5", Written: "a_1 a_2 + a_3 a_1 <= 5", Named: false},
 	},
 	forward: func(n *syntax.Node) []*syntax.Node {

@@ -12,6 +12,7 @@ import (
 type Finder struct {
 	vars   []formula.Variable
 	probe  *algebra.Question
+	givens []*syntax.Node
 	cycle  string // the length of the cycle that the givens declare, or ""
 	limits budget.Limits
 }
@@ -30,6 +31,7 @@ func NewFinder(vars []algebra.Declared, givens []string, limits budget.Limits) *
 	}
 	for _, g := range givens {
 		if n, ok := f.read(g); ok {
+			f.givens = append(f.givens, n)
 			if _, size, is := formula.CycleOf(n); is {
 				f.cycle = size
 			}
@@ -88,7 +90,7 @@ func (f *Finder) Step(label algebra.Label, before, after string) []*Slip {
 	}
 	b, okB := f.read(before)
 	a, okA := f.read(after)
-	if !okB || !okA || f.probe == nil {
+	if !okB || !okA || f.probe == nil || holds(b, syntax.PlusMinus) || holds(a, syntax.PlusMinus) {
 		return nil
 	}
 	b, a = f.closed(b), f.closed(a)

@@ -11,10 +11,10 @@ var indexOffByOne = Slip{
 	Kinds:  []string{Steps},
 	Source: "common practice, no source",
 	Examples: []Example{
-		{Kind: Steps, Variables: "a_i", Ask: "sum_{i=1}^{n} a_i a_{i+1} <= 1", Written: "sum_{i=1}^{n} a_i a_{i+2} <= 1", Named: true},
-		{Kind: Steps, Variables: "a_i", Ask: "sum_{i=1}^{n} a_i^2 >= 0", Written: "sum_{i=1}^{n+1} a_i^2 >= 0", Named: true},
+		{Kind: Steps, Variables: "a_i; n: positive integer", Ask: "sum_{i=1}^{n} a_i a_{i+1} <= 1", Written: "sum_{i=1}^{n} a_i a_{i+2} <= 1", Named: true},
+		{Kind: Steps, Variables: "a_i; n: positive integer", Ask: "sum_{i=1}^{n} a_i^2 >= 0", Written: "sum_{i=1}^{n+1} a_i^2 >= 0", Named: true},
 		{Kind: Steps, Variables: "a_i", Ask: "a_1^2 + a_2 a_3 >= 0", Written: "a_1^2 + a_2 a_4 >= 0", Named: true},
-		{Kind: Steps, Variables: "a_i", Ask: "sum_{i=1}^{n} a_i a_{i+1} <= 1", Written: "sum_{i=1}^{n} a_i a_{i+4} <= 1", Named: false},
+		{Kind: Steps, Variables: "a_i; n: positive integer", Ask: "sum_{i=1}^{n} a_i a_{i+1} <= 1", Written: "sum_{i=1}^{n} a_i a_{i+4} <= 1", Named: false},
 	},
 	undo: func(n *syntax.Node) []*syntax.Node {
 		one := literal(1)

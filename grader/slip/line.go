@@ -23,6 +23,7 @@ type sides struct {
 	left, right poly.Poly // where they are polynomials
 	diff        poly.Poly // left - right
 	fraction    formula.Fraction
+	domain      []poly.Condition // where left - right is defined
 	leftTree    *syntax.Node
 	rightTree   *syntax.Node
 }
@@ -48,7 +49,7 @@ func newSides(scope *formula.Scope, n *syntax.Node) (s sides, ok, polynomials bo
 	if err != nil {
 		return s, false, false
 	}
-	s.fraction = both.Fraction
+	s.fraction, s.domain = both.Fraction, both.Domain
 	var okL, okR bool
 	s.left, okL = polynomial(scope, n.Kids[0])
 	s.right, okR = polynomial(scope, n.Kids[1])

@@ -59,7 +59,7 @@ func (c change) search(kind string) []*Slip {
 			continue
 		}
 		from := len(all)
-		if !c.other {
+		if !c.other && !by.IsZero() {
 			all = c.deltas(s, all)
 		}
 		for _, d := range all[from:] {
@@ -83,7 +83,7 @@ func (c change) search(kind string) []*Slip {
 			all = all[:from]
 		}
 	}
-	if c.strict {
+	if c.strict || c.other || by.IsZero() {
 		return nil
 	}
 	return c.pair(by, all[:min(len(all), maxDeltas)])

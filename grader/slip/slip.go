@@ -68,7 +68,7 @@ type Slip struct {
 // condition, or the line before.
 type Example struct {
 	Kind      string
-	Variables string // "x, y" for reals, "n, m: integer" for whole numbers
+	Variables string // "x, y" for reals, "n, m: integer" for whole numbers; parts are separated by ;
 	Givens    []string
 	Ask       string
 	Written   string

@@ -12,18 +12,20 @@ import (
 	"squaremark/algebra/budget"
 )
 
-// finderFor reads "x, y" and "n, m: integer".
+// finderFor reads "x, y", "n, m: integer" and "a_i; n: positive integer".
 func finderFor(e Example) (*Finder, []string) {
-	names, kind, given := strings.Cut(e.Variables, ":")
-	if !given {
-		kind = "real"
-	}
 	var vars []algebra.Declared
 	var list []string
-	for _, n := range strings.Split(names, ",") {
-		n = strings.TrimSpace(n)
-		list = append(list, n)
-		vars = append(vars, algebra.Declared{Name: n, Range: strings.TrimSpace(kind)})
+	for _, part := range strings.Split(e.Variables, ";") {
+		names, kind, given := strings.Cut(part, ":")
+		if !given {
+			kind = "real"
+		}
+		for _, n := range strings.Split(names, ",") {
+			n = strings.TrimSpace(n)
+			list = append(list, n)
+			vars = append(vars, algebra.Declared{Name: n, Range: strings.TrimSpace(kind)})
+		}
 	}
 	return NewFinder(vars, e.Givens, budget.Default()), list
 }

@@ -30,7 +30,7 @@ var squaredUnsigned = Slip{
 		}
 		for i := range 2 {
 			square := "(" + syntax.Plain(l.from.Kids[i]) + ")^2"
-			if !hasRoot(l.from) || l.probe.Identity(square, syntax.Plain(l.to.Kids[i])).Verdict != algebra.Holds {
+			if !holds(l.from, syntax.Root, syntax.Abs) || l.probe.Identity(square, syntax.Plain(l.to.Kids[i])).Verdict != algebra.Holds {
 				return false
 			}
 		}
@@ -41,16 +41,4 @@ var squaredUnsigned = Slip{
 		}
 		return false
 	},
-}
-
-func hasRoot(n *syntax.Node) bool {
-	if n.Kind == syntax.Root || n.Kind == syntax.Abs {
-		return true
-	}
-	for _, k := range n.Kids {
-		if hasRoot(k) {
-			return true
-		}
-	}
-	return false
 }

@@ -2,6 +2,7 @@ package slip
 
 import (
 	"math/big"
+	"slices"
 
 	"squaremark/algebra/syntax"
 )
@@ -52,6 +53,11 @@ func bases(n *syntax.Node) []*syntax.Node {
 		list = append(list, bases(k)...)
 	}
 	return list
+}
+
+// holds reports a node of one of these kinds.
+func holds(n *syntax.Node, kinds ...syntax.Kind) bool {
+	return slices.Contains(kinds, n.Kind) || slices.ContainsFunc(n.Kids, func(k *syntax.Node) bool { return holds(k, kinds...) })
 }
 
 // isSquare reports a power with the exponent 2.

@@ -16,9 +16,11 @@ type integers struct {
 	solve    []*syntax.Node
 	unknowns []string
 	answer   string
-	tuples   []algebra.Tuple // the answer, where it is a finite list
-	empty    bool            // the answer says that there is none
-	left     *int            // candidates that may still be solved
+	empty    bool // the answer says that there is none
+	left     *int // candidates that may still be solved
+	scope    *formula.Scope
+	given    []*formula.Formula
+	samples  []sample // numbers that tell most candidates from the answer
 }
 
 // maxCandidates bounds the solution sets that are looked for behind one
