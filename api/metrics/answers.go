@@ -1,12 +1,14 @@
 package metrics
 
 import (
+	"slices"
 	"strings"
 
 	"squaremark/algebra/budget"
 	"squaremark/api/contract"
 	"squaremark/grader"
 	"squaremark/grader/slip"
+	"squaremark/grader/wording"
 )
 
 // What became of one answer.
@@ -58,11 +60,16 @@ var slips = func() *closed {
 	return c
 }()
 
-// limits are the engine's, by what it says of each when it is reached.
-var limits = func() map[string]string {
-	says := map[string]string{}
+// limits are the engine's, with what is said of each in every language when it is reached. A result tells of it in
+// words only, so a limit for which a language has no words is not seen there.
+var limits = func() map[string][]string {
+	says := map[string][]string{}
 	for _, name := range []string{"work", "bits", "terms", "degree"} {
-		says[name] = (&budget.ExhaustedError{Limit: name}).Error()
+		for _, language := range wording.Known() {
+			if text := language.Engine((&budget.ExhaustedError{Limit: name}).Error()); text != "" {
+				says[name] = append(says[name], text)
+			}
+		}
 	}
 	return says
 }()
@@ -85,12 +92,9 @@ func (m *Metrics) answer(q *grader.QuestionResult) {
 	}
 }
 
-// waitsFor tells whether some criterion is left to a person with these words of the engine.
-func waitsFor(q *grader.QuestionResult, says string) bool {
-	for _, c := range q.Criteria {
-		if c.NeedsPerson && strings.Contains(c.Because, says) {
-			return true
-		}
-	}
-	return false
+// waitsFor tells whether some criterion is left to a person with one of these sentences.
+func waitsFor(q *grader.QuestionResult, says []string) bool {
+	return slices.ContainsFunc(q.Criteria, func(c grader.CriterionResult) bool {
+		return c.NeedsPerson && slices.ContainsFunc(says, func(text string) bool { return strings.Contains(c.Because, text) })
+	})
 }

@@ -24,10 +24,13 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"squaremark/algebra/budget"
 	"squaremark/api"
 	"squaremark/api/metrics"
 	"squaremark/api/platform"
 	"squaremark/api/platform/standin"
+	"squaremark/grader"
+	"squaremark/grader/wording"
 )
 
 // watched is a running service that is counted, beside a stand-in platform.
@@ -202,6 +205,20 @@ func TestCountsOfKnownTraffic(t *testing.T) {
 	} {
 		w.eventually(series, want)
 	}
+}
+
+// The limit is seen whatever language the feedback is in.
+func TestExhaustionsInEveryLanguage(t *testing.T) {
+	w := watch(t)
+	for _, language := range wording.Known() {
+		says := language.Engine((&budget.ExhaustedError{Limit: "work"}).Error())
+		require.NotEmpty(t, says, language.Tag)
+		w.metrics.Marked(time.Millisecond, &grader.Result{Questions: []grader.QuestionResult{{
+			Kind: "steps", Answered: true, NeedsPerson: true, Marks: new(big.Rat), Total: big.NewRat(1, 1),
+			Criteria: []grader.CriterionResult{{NeedsPerson: true, Because: "(" + says + ")"}, {NeedsPerson: true, Because: says}},
+		}}})
+	}
+	assert.Equal(t, strconv.Itoa(len(wording.Known())), w.value(`squaremark_budget_exhaustions_total{limit="work"}`), "once an answer")
 }
 
 // One slip, made for the table of slips, is counted by its id.
