@@ -46,7 +46,7 @@ var strictness = Slip{
 // otherBoundary reports that a line of several relations is equivalent to the
 // line before once all its signs are exchanged.
 func (l line) otherBoundary() bool {
-	if !related(l.from) || !several(l.to) {
+	if !related(l.from) || !several(l.to) || holds(l.to, syntax.Implies, syntax.Iff, syntax.Not) {
 		return false
 	}
 	right := otherStrictnessEverywhere(l.to)
