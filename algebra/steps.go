@@ -63,7 +63,7 @@ type written struct {
 	spelled    string // as text that can be read again
 	name       string // the name that it introduces
 	opening    bool   // an expression that the next line goes on with: no formula of its own
-	true_      bool   // known to hold wherever the givens do
+	always     bool   // known to hold wherever the givens do
 }
 
 func (w *written) readable() bool { return w.line != nil }

@@ -70,9 +70,9 @@ func (c *chain) isClaim(w *written) bool {
 	return w.readable() && c.setting.SameStatement(w.line, c.claim.line)
 }
 
-// within reports that every variable of a line occurs in another. A square
-// multiplied out that is said to follow from such a line must be reached from
-// it; about other variables it is a fact of its own.
+// within reports that every variable of a line occurs in another. A fact that
+// is said to follow from such a line must be reached from it; about other
+// variables it is a fact of its own.
 func within(line, other *syntax.Node) bool {
 	names := map[string]bool{}
 	var collect func(n *syntax.Node, visit func(string) bool) bool
@@ -114,8 +114,9 @@ func (c *chain) justify() {
 		}
 		s.pair = s.local.Between(s.from.line, s.to.line, s.from.index, s.earlier)
 		s.pair.OneWay, s.pair.Back = s.claimed == syntax.Forward, s.claimed == syntax.Backward
-		s.pair.Fact = c.fact && s.claimed == syntax.Forward
-		s.pair.Known = s.pair.Fact && !c.isClaim(s.to) && (s.silent || !within(s.to.root, s.from.root))
+		s.pair.Restate = c.fact && s.claimed == syntax.Forward
+		s.pair.Fact = s.pair.Restate && (s.silent || !within(s.to.root, s.from.root))
+		s.pair.Known = s.pair.Fact && !c.isClaim(s.to)
 		s.found = s.pair.Justify()
 		if s.work.Exhausted() && !s.found.Reversible() {
 			s.found = move.Justification{}
@@ -135,12 +136,12 @@ func (c *chain) spread() {
 	for _, w := range all {
 		if w.readable() {
 			at[w.index] = w
-			w.true_ = w.name != "" || c.setting.Evident(w.line) != ""
+			w.always = w.name != "" || c.setting.Evident(w.line) != ""
 		}
 	}
 	usable := func(uses []int) bool {
 		for _, k := range uses {
-			if w := at[k]; k != move.Given && (w == nil || !w.true_) {
+			if w := at[k]; k != move.Given && (w == nil || !w.always) {
 				return false
 			}
 		}
@@ -148,7 +149,7 @@ func (c *chain) spread() {
 	}
 	if c.same {
 		first := c.end(0, 1)
-		c.claim.true_ = c.claim.true_ || first.true_
+		c.claim.always = c.claim.always || first.always
 	}
 	for pass := 0; pass < 2; pass++ {
 		for i := range c.steps {
@@ -156,14 +157,14 @@ func (c *chain) spread() {
 			if s.pair == nil {
 				continue
 			}
-			if s.found.Forward.Status == move.Proved && s.from.true_ && usable(s.found.Forward.Uses) {
-				s.to.true_ = true
+			if s.found.Forward.Status == move.Proved && s.from.always && usable(s.found.Forward.Uses) {
+				s.to.always = true
 			}
 		}
 		for i := len(c.steps) - 1; i >= 0; i-- {
 			s := &c.steps[i]
-			if s.pair != nil && s.found.Backward.Status == move.Proved && s.to.true_ && usable(s.found.Backward.Uses) {
-				s.from.true_ = true
+			if s.pair != nil && s.found.Backward.Status == move.Proved && s.to.always && usable(s.found.Backward.Uses) {
+				s.from.always = true
 			}
 		}
 	}

@@ -8,6 +8,7 @@ import (
 
 	"squaremark/algebra"
 	"squaremark/algebra/budget"
+	"squaremark/algebra/move"
 	"squaremark/algebra/syntax"
 )
 
@@ -167,7 +168,11 @@ func TestChains(t *testing.T) {
 			t.Errorf("no chain has a step labelled %s", l)
 		}
 	}
-	t.Log(labels, moves)
+	for _, m := range move.Catalogue {
+		if moves[m.ID] == 0 {
+			t.Errorf("no chain uses the move %s", m.ID)
+		}
+	}
 }
 
 func checkChain(t *testing.T, c chainCase, out algebra.StepsOutcome) {

@@ -26,7 +26,7 @@ func (p *Pair) usesFrom(c combination) bool {
 			return true
 		}
 	}
-	return p.Fact
+	return p.Restate
 }
 
 // definedAfter is the way that needs To to be defined.

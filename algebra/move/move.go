@@ -6,15 +6,22 @@
 //	move.go        what a move is, and what trying one gives
 //	catalogue.go   all moves, in the order in which they are tried
 //	line.go        a line as relations between expressions
+//	sets.go        lines about membership, and ±
+//	fraction.go    arithmetic of fractions, roots folded
+//	roots.go       how roots hang together
+//	sums.go        sums for every number of terms
+//	summand.go     a side taken apart
+//	form.go        how a line is written
 //	setting.go     the givens, and what is known under them
 //	signs.go       signs that can be read off
-//	difference.go  the core of all rewriting: left minus right
 //	factor.go      the core of multiplying and dividing both sides
 //	span.go        the core of adding several lines
 //	quantity.go    the core of solving in one quantity
 //	evident.go     lines that need no proof
-//	pair.go        two lines with what they have in common
+//	text.go        conditions and identities as text
+//	pair.go        two lines, and the core of all rewriting: left minus right
 //	search.go      which moves lead from one line to another
+//	twomoves.go    a line between
 //
 // and one file for each move, named after it, with its examples in
 // testdata/<id>.txt.
@@ -23,7 +30,7 @@
 // package decide, that one line follows from the other under the givens.
 // Lines are read as false where a part of them is undefined.
 //
-// Not covered: sums with a symbolic bound, induction, proof by contradiction.
+// Not covered: induction, proof by contradiction, calculus.
 package move
 
 import (

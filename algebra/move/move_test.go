@@ -146,7 +146,7 @@ func (e example) pair(t *testing.T) *move.Pair {
 	}
 	s.Relate(append(append([]*move.Line{from, to}, givens...), linesOf(earlier)...)...)
 	p := s.Between(from, to, len(e.earlier), earlier)
-	p.Fact, p.Known = e.facts, e.facts
+	p.Fact, p.Known, p.Restate = e.facts, e.facts, e.facts
 	return p
 }
 

@@ -18,7 +18,8 @@ type Pair struct {
 	From, To *Line
 	Index    int       // of From: Given for the claim
 	Earlier  []Earlier // may be used to get from From to To
-	Fact     bool      // To may be a new fact: the argument starts at facts
+	Restate  bool      // To may repeat a given: the argument starts at facts
+	Fact     bool      // To may be a new fact of its own
 	Known    bool      // To may be a fact that one has to know, not only to see
 	OneWay   bool      // only the direction from From to To is claimed
 	Back     bool      // only the direction from To to From is
