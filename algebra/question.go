@@ -18,6 +18,7 @@ package algebra
 import (
 	"errors"
 	"fmt"
+	"regexp"
 
 	"squaremark/algebra/budget"
 	"squaremark/algebra/formula"
@@ -144,6 +145,24 @@ func (q *Question) read(field, text string, m *budget.Meter) (reading, *Unreadab
 	}
 	return out, nil
 }
+
+// decimalCommas writes the commas between digits of a text as points where
+// the text is one expression only so: 0,5(x - 3)^2. Places stay as they are.
+func decimalCommas(text string, limits budget.Limits) string {
+	if !tightComma.MatchString(text) {
+		return text
+	}
+	if r, bad := syntax.Read(text, budget.New(limits)); bad != nil || r.Root.Kind != syntax.List {
+		return text
+	}
+	pointed := tightComma.ReplaceAllString(text, "$1.$2")
+	if r, bad := syntax.Read(pointed, budget.New(limits)); bad != nil || r.Root.Kind == syntax.List {
+		return text
+	}
+	return pointed
+}
+
+var tightComma = regexp.MustCompile(`(\d),(\d)`)
 
 // session is one call on a question: a meter, a scope for all its texts, and
 // the assumptions lowered into it.

@@ -15,7 +15,7 @@ import (
 // may be written as a chain of equal expressions that ends in the form.
 // Cost: that of one identity; bounded by the question's limits.
 func (q *Question) SquareForm(expression, answer string) SquareFormOutcome {
-	answer = continued(answer)
+	expression, answer = decimalCommas(expression, q.limits), decimalCommas(continued(answer), q.limits)
 	s, texts, bad := q.open("expression", expression, "answer", answer)
 	if bad != nil {
 		return SquareFormOutcome{Outcome: *bad}

@@ -36,6 +36,7 @@ func (q *Question) Truth(statement string) Outcome {
 // the assumptions and for which both are defined.
 // Cost: that of multiplying both out; bounded by the question's limits.
 func (q *Question) Identity(left, right string) Outcome {
+	left, right = decimalCommas(left, q.limits), decimalCommas(right, q.limits)
 	s, texts, bad := q.open("left", left, "right", right)
 	if bad != nil && bad.general {
 		return q.seriesIdentity(left, right)

@@ -33,8 +33,21 @@ func (x *lexer) command() bool {
 	return true
 }
 
+// withoutSet reports the backslash of x ∈ R \ {0}: after the set that follows
+// ∈, and before a brace.
+func (x *lexer) withoutSet() bool {
+	n := len(x.toks)
+	after := n > 0 && x.toks[n-1].kind == tStandard ||
+		n > 1 && x.toks[n-2].kind == tIn && x.toks[n-1].kind == tName
+	return after && strings.HasPrefix(strings.TrimLeft(x.text[x.pos+1:x.stop], " "), "{")
+}
+
 // controlSign reads a backslash before a sign: \{, \, and so on.
 func (x *lexer) controlSign() bool {
+	if x.withoutSet() {
+		x.emit(tWithout, 0, onLine, 1)
+		return true
+	}
 	switch x.at(1) {
 	case '{':
 		x.emit(tLSet, 0, onLine, 2)

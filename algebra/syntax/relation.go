@@ -28,12 +28,6 @@ func (p *parser) member(left *Node, negated bool) *Node {
 	if right == nil || !p.operand(left) {
 		return nil
 	}
-	if right.Kind == Name && len(right.Kids) == 0 && len(right.Text) == 1 {
-		switch right.Text {
-		case "R", "Z", "N", "Q":
-			right.Kind = Standard
-		}
-	}
 	p.asInterval(right)
 	if !is(right, setKinds) {
 		return p.fail(codeSet, right.At, "expected a set after "+sign+", found "+what(right)+": "+quote(right.At.In(p.text)), "")
@@ -139,8 +133,11 @@ func (p *parser) join(k Kind, left, right *Node) *Node {
 }
 
 // asInterval turns (2, 5), read as a tuple, into the open interval where a
-// set is wanted.
+// set is wanted, and the letter R into ℝ.
 func (p *parser) asInterval(n *Node) {
+	if n.Kind == Name && len(n.Kids) == 0 && (n.Text == "R" || n.Text == "Z" || n.Text == "N" || n.Text == "Q") {
+		n.Kind = Standard
+	}
 	if n.Kind == Tuple && len(n.Kids) == 2 && is(n.Kids[0], valueKinds) && is(n.Kids[1], valueKinds) {
 		n.Kind, n.LeftOpen, n.RightOpen = Interval, true, true
 	}

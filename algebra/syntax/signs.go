@@ -83,7 +83,7 @@ func signOf(r rune) char {
 		return at(tPlus, 0)
 	case '±':
 		return at(tPlusMinus, 0)
-	case '×', '⋅', '·', '∙', '∗', '⨯', '✕', '＊', '⁢', '⋆':
+	case '×', '⋅', '·', '∙', '•', '∗', '⨯', '✕', '＊', '⁢', '⋆':
 		return at(tTimes, 0)
 	case '÷', '∕', '⁄', '／':
 		return at(tDivide, 0)
