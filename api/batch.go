@@ -67,9 +67,21 @@ func (b *batch) VisitMarkBatchResponse(w http.ResponseWriter) error {
 		s.log.Info("batch", zap.String("request_id", b.ex.id), zap.Int("lines", lines),
 			zap.Int64("problems", b.failed.Load()), zap.Bool("broken", b.broken.Load()))
 	}()
+	ended := make(chan struct{})
+	defer close(ended)
+	go func() {
+		select {
+		case <-s.stop:
+			_ = connection.SetReadDeadline(time.Now()) // wakes the reader
+		case <-ended:
+		}
+	}()
 	in := newLines(b.body, s.limits.BodyBytes)
 	for end := false; !end && !b.broken.Load(); {
 		_ = connection.SetReadDeadline(b.patience())
+		if s.stopping.Load() {
+			_ = connection.SetReadDeadline(time.Now()) // lines that are here already are still answered
+		}
 		text, p := in.next()
 		if text == nil && p == nil {
 			break
@@ -78,10 +90,13 @@ func (b *batch) VisitMarkBatchResponse(w http.ResponseWriter) error {
 		b.ex.octets += len(text)
 		reply := make(chan contract.BatchReply, 1)
 		b.replies <- reply
-		if p == nil {
+		switch {
+		case p == nil:
 			p, end = b.bounds(lines)
-		} else {
-			end = p.Type == contract.ProblemTypeBodyTooSlow
+		case p.Type == contract.ProblemTypeBodyTooSlow && s.stopping.Load():
+			p, end = overloaded("stopping"), true
+		case p.Type == contract.ProblemTypeBodyTooSlow:
+			end = true
 		}
 		b.take(lines, text, p, reply)
 	}

@@ -23,7 +23,7 @@ func (s *Server) deliver(ctx context.Context, ex *exchange, w *work, result *gra
 	}
 	message := score(w.submission, result, s.stamps.Next())
 	if d = s.post(ctx, ex, lineItem, message); undelivered(d) != nil {
-		receipt = s.receipt(ex, lineItem, message)
+		receipt = s.receipt(ex, platform.Receipt{LineItem: lineItem, Container: w.to.lookup.LineItems, Score: message})
 	}
 	if w.to.lookup.LineItems != "" {
 		d.LineItem = lineItem

@@ -137,7 +137,12 @@ func TestLookupsInTrouble(t *testing.T) {
 	c.platform.Fail(standin.ScoresEndpoint, standin.Fault{Status: 403})
 	failed := c.do(changed(lookup(c, nil))(c)).json(t)
 	assert.Equal(t, item, failed["result"].(map[string]any)["delivery"].(map[string]any)["lineItem"])
-	assert.Equal(t, 200, c.do(c.redemption(failed["receipt"].(string))).status)
+	redemption := c.redemption(failed["receipt"].(string))
+	for container, status := range map[string]int{c.platform.ContainerURL() + "/2": 403, c.platform.ContainerURL(): 200} {
+		pinned := c.token(map[string]any{api.EndpointClaim: map[string]any{"lineitems": container, "scope": []string{platform.ScoreScope}}})
+		assert.Equal(t, status, c.do(redemption.with("Authorization", "Bearer "+pinned)).status, "a token for the container it was looked up in")
+	}
+	assert.Equal(t, 200, c.do(redemption).status)
 	assert.Equal(t, "plots-9", c.platform.Gradebook()[0].LineItem)
 }
 

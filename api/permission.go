@@ -32,7 +32,14 @@ func permit(ex *exchange, s contract.Submission) (destination, *Problem) {
 	if p := permitPupil(ex, s.Pupil); p != nil {
 		return destination{}, p
 	}
-	if p := permitEndpoint(ex.caller.Claims, s.Target); p != nil {
+	rights := []string{platform.ItemReadScope, platform.ItemScope} // each is enough for looking
+	if s.Target.Lookup.Create {
+		rights = rights[1:]
+	}
+	if s.Target.Lookup.LineItems == "" {
+		rights = nil
+	}
+	if p := permitEndpoint(ex.caller.Claims, s.Target.LineItem, s.Target.Lookup.LineItems, rights...); p != nil {
 		return destination{}, p
 	}
 	to := destination{lineItem: s.Target.LineItem}
@@ -77,8 +84,9 @@ func permitLookup(p *partner, lookup contract.LineItemLookup) *Problem {
 	return nil
 }
 
-// permitEndpoint reads the endpoint claim strictly: one that cannot be read permits nothing.
-func permitEndpoint(claims map[string]json.RawMessage, target contract.Target) *Problem {
+// permitEndpoint reads the endpoint claim strictly: one that cannot be read permits nothing. It must name the line item,
+// or else the container in which the line item is looked up, and hold the right to post scores and one of the others.
+func permitEndpoint(claims map[string]json.RawMessage, lineItem, container string, others ...string) *Problem {
 	raw, pinned := claims[EndpointClaim]
 	if !pinned {
 		return nil
@@ -88,24 +96,15 @@ func permitEndpoint(claims map[string]json.RawMessage, target contract.Target) *
 		LineItems string    `json:"lineitems"`
 		Scope     *[]string `json:"scope"`
 	}
-	if json.Unmarshal(raw, &endpoint) != nil {
-		return notPermitted("/target", "is not the line item that the token is for", "line-item")
-	}
-	needed := []string{platform.ScoreScope}
+	fits := json.Unmarshal(raw, &endpoint) == nil &&
+		(lineItem != "" && endpoint.LineItem == lineItem ||
+			container != "" && endpoint.LineItem == "" && endpoint.LineItems == container)
+	holds := func(right string) bool { return endpoint.Scope == nil || slices.Contains(*endpoint.Scope, right) }
 	switch {
-	case target.LineItem != "" && endpoint.LineItem == target.LineItem:
-	case target.Lookup.LineItems != "" && endpoint.LineItem == "" && endpoint.LineItems == target.Lookup.LineItems:
-		needed = append(needed, platform.ItemScope)
-		if !target.Lookup.Create && endpoint.Scope != nil && slices.Contains(*endpoint.Scope, platform.ItemReadScope) {
-			needed[1] = platform.ItemReadScope
-		}
-	default:
+	case !fits:
 		return notPermitted("/target", "is not the line item that the token is for", "line-item")
-	}
-	for _, scope := range needed {
-		if endpoint.Scope != nil && !slices.Contains(*endpoint.Scope, scope) {
-			return notPermitted("/target", "the token does not give every right that this target needs", "line-item-scope")
-		}
+	case !holds(platform.ScoreScope), len(others) > 0 && !slices.ContainsFunc(others, holds):
+		return notPermitted("/target", "the token does not give every right that this target needs", "line-item-scope")
 	}
 	return nil
 }

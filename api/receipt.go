@@ -17,13 +17,13 @@ func (s *Server) receipts(of *partner) (*platform.Receipts, error) {
 
 // receipt is the score as something that the caller can have delivered later. It is "" where none can be made: then
 // the submission must be sent again.
-func (s *Server) receipt(ex *exchange, lineItem string, score platform.Score) string {
+func (s *Server) receipt(ex *exchange, receipt platform.Receipt) string {
 	all, err := s.receipts(ex.partner)
 	if err != nil {
 		s.log.Error("no receipt", zap.String("request_id", ex.id), zap.Error(err))
 		return ""
 	}
-	text, err := all.Sign(lineItem, score)
+	text, err := all.Sign(receipt)
 	if err != nil {
 		s.log.Error("no receipt", zap.String("request_id", ex.id), zap.Error(err))
 		return ""
@@ -82,12 +82,16 @@ func refusedReceipt(refusal *platform.Refusal) *Problem {
 	return receiptRefused("is not a receipt of this service for this platform", code)
 }
 
-// permitReceipt holds the token's pins against the receipt as against a submission, and the line item against the list
-// of origins as it is now.
+// permitReceipt holds the token's pins against the receipt as against the submission it came from, and the line item
+// against the list of origins as it is now.
 func permitReceipt(ex *exchange, receipt *platform.Receipt) *Problem {
-	_, p := permit(ex, contract.Submission{
-		Pupil: receipt.Score.UserID, Target: contract.Target{LineItem: receipt.LineItem},
-	})
+	p := permitPupil(ex, receipt.Score.UserID)
+	if p == nil {
+		p = permitEndpoint(ex.caller.Claims, receipt.LineItem, receipt.Container)
+	}
+	if p == nil && ex.partner.registration.CheckLineItem(receipt.LineItem) != nil {
+		p = notPermitted("", "names a line item that is not on an origin agreed for this platform", "origin")
+	}
 	if p != nil {
 		p.Errors[0].Pointer = "/receipt"
 	}

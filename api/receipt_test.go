@@ -33,11 +33,11 @@ func (c *circle) receipt() string {
 func (c *circle) receiptBy(r *platform.Registration, lineItem string, life time.Duration, clock platform.Clock) string {
 	all, err := platform.NewReceipts(r, life, clock)
 	require.NoError(c.t, err)
-	text, err := all.Sign(lineItem, platform.Score{
+	text, err := all.Sign(platform.Receipt{LineItem: lineItem, Score: platform.Score{
 		UserID: "p-07c2", ScoreGiven: big.NewRat(5, 1), ScoreMaximum: big.NewRat(7, 1),
 		ActivityProgress: platform.ActivityCompleted, GradingProgress: platform.GradingFullyGraded,
 		Timestamp: time.Now(), Comment: "hedge: The last line is missing.",
-	})
+	}})
 	require.NoError(c.t, err)
 	return text
 }

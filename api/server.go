@@ -7,6 +7,7 @@ import (
 	"log"
 	"net"
 	"net/http"
+	"sync"
 	"sync/atomic"
 	"time"
 
@@ -34,6 +35,8 @@ type Server struct {
 	batches    chan struct{} // batches in hand
 	parties    atomic.Pointer[parties]
 	stopping   atomic.Bool
+	stop       chan struct{} // closed when stopping
+	stopOnce   sync.Once
 	handler    http.Handler
 }
 
@@ -64,7 +67,7 @@ func New(c Config) (*Server, error) {
 		rubrics: c.Rubrics, sender: c.Sender, lineItems: c.LineItems, limits: limits, log: c.Log, observer: c.Observer,
 		operations: operations, rates: newRates(limits), stamps: platform.NewStamps(c.Clock), clock: c.Clock,
 		inFlight: make(chan struct{}, limits.InFlight), marking: make(chan struct{}, limits.Marking),
-		batches: make(chan struct{}, limits.Batches),
+		batches: make(chan struct{}, limits.Batches), stop: make(chan struct{}),
 	}
 	s.parties.Store(known)
 	s.handler = s.routes()
@@ -106,6 +109,7 @@ func (s *Server) Serve(ctx context.Context, listener net.Listener) error {
 	case <-ctx.Done():
 	}
 	s.stopping.Store(true)
+	s.stopOnce.Do(func() { close(s.stop) })
 	s.log.Info("stopping", zap.Duration("delay", s.limits.DrainDelay), zap.Duration("drain", s.limits.Drain))
 	select {
 	case err := <-ended:

@@ -23,9 +23,10 @@ const (
 
 // Receipt is a score on its way to a line item, as a receipt holds it.
 type Receipt struct {
-	LineItem string
-	Score    Score
-	Expires  time.Time
+	LineItem  string
+	Container string // the line items among which this one was looked up, "" where it was named
+	Score     Score
+	Expires   time.Time // set by Open
 }
 
 // Receipts signs and reads the receipts for one platform: a score that could not be delivered, in the caller's hands,
@@ -66,20 +67,24 @@ func NewReceipts(r *Registration, life time.Duration, clock Clock) (*Receipts, e
 	return &Receipts{registration: r, verifier: verifier, clock: clock, life: life}, nil
 }
 
-// Sign makes a receipt for a score.
+// Sign writes a receipt down.
 //
 // Errors: for a score that breaks a rule, and for one that no receipt can hold because it is too long.
-func (r *Receipts) Sign(lineItem string, score Score) (string, error) {
-	body, err := score.MarshalJSON()
+func (r *Receipts) Sign(receipt Receipt) (string, error) {
+	body, err := receipt.Score.MarshalJSON()
 	if err != nil {
 		return "", err
 	}
 	now := r.clock.now()
-	signed, err := r.registration.Keys.Current().Sign(ReceiptType, map[string]any{
+	claims := map[string]any{
 		"iss": receiptParty, "aud": receiptParty, "sub": "score", "jti": rand.Text(),
 		"iat": now.Unix(), "exp": now.Add(r.life).Unix(),
-		"platform": r.registration.Issuer, "lineItem": lineItem, "score": string(body),
-	})
+		"platform": r.registration.Issuer, "lineItem": receipt.LineItem, "score": string(body),
+	}
+	if receipt.Container != "" {
+		claims["lineItems"] = receipt.Container
+	}
+	signed, err := r.registration.Keys.Current().Sign(ReceiptType, claims)
 	if err == nil && len(signed) > MaxReceipt {
 		err = errors.New("receipt: the score is too long")
 	}
@@ -110,5 +115,7 @@ func (r *Receipts) Open(ctx context.Context, text string) (*Receipt, *Refusal) {
 	if again, err := score.MarshalJSON(); err != nil || string(again) != body {
 		return nil, refuse(RefusedClaims)
 	}
-	return &Receipt{LineItem: claims.Text("lineItem"), Score: score, Expires: claims.ExpiresAt}, nil
+	return &Receipt{
+		LineItem: claims.Text("lineItem"), Container: claims.Text("lineItems"), Score: score, Expires: claims.ExpiresAt,
+	}, nil
 }

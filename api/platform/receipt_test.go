@@ -61,7 +61,7 @@ func TestReceiptThreats(t *testing.T) {
 	clock := func() time.Time { return now }
 	key, newer, foreign := fresh(t), fresh(t), fresh(t)
 	circle := made(t, "https://circle.example", key)
-	good, err := receipts(t, circle, clock).Sign(gardenItem, halfMarks())
+	good, err := receipts(t, circle, clock).Sign(platform.Receipt{LineItem: gardenItem, Score: halfMarks()})
 	require.NoError(t, err)
 	body, err := halfMarks().MarshalJSON()
 	require.NoError(t, err)
@@ -149,15 +149,20 @@ func TestReceiptThreats(t *testing.T) {
 // Nothing but the score is in a receipt, and it looks different each time: it cannot be guessed.
 func TestReceiptsHoldTheScoreOnly(t *testing.T) {
 	all := receipts(t, made(t, "https://circle.example", fresh(t)), nil)
-	first, err := all.Sign(gardenItem, halfMarks())
+	first, err := all.Sign(platform.Receipt{LineItem: gardenItem, Score: halfMarks()})
 	require.NoError(t, err)
-	second, err := all.Sign(gardenItem, halfMarks())
+	second, err := all.Sign(platform.Receipt{LineItem: gardenItem, Score: halfMarks()})
 	require.NoError(t, err)
 	assert.NotEqual(t, first, second)
 	raw, err := base64.RawURLEncoding.DecodeString(strings.Split(first, ".")[1])
 	require.NoError(t, err)
 	var claims map[string]any
 	require.NoError(t, json.Unmarshal(raw, &claims))
+	looked, err := all.Sign(platform.Receipt{LineItem: gardenItem, Container: "https://circle.example/items", Score: halfMarks()})
+	require.NoError(t, err)
+	opened, refusal := all.Open(context.Background(), looked)
+	require.Nil(t, refusal)
+	assert.Equal(t, "https://circle.example/items", opened.Container)
 	names := []string{}
 	for name := range claims {
 		names = append(names, name)
@@ -168,7 +173,7 @@ func TestReceiptsHoldTheScoreOnly(t *testing.T) {
 // A receipt is good for nothing but receipts: no access token can be had with it, and it is no bearer token.
 func TestReceiptsAreNoOtherKindOfToken(t *testing.T) {
 	c := open(t, standin.Config{}, platform.ClientOptions{})
-	receipt, err := receipts(t, c.registration, nil).Sign(c.item, halfMarks())
+	receipt, err := receipts(t, c.registration, nil).Sign(platform.Receipt{LineItem: c.item, Score: halfMarks()})
 	require.NoError(t, err)
 	answer, err := http.PostForm(c.URL()+"/token", url.Values{
 		"grant_type": {"client_credentials"}, "client_assertion": {receipt}, "scope": {platform.ScoreScope},
@@ -196,7 +201,7 @@ func TestReceiptsKeepEveryScore(t *testing.T) {
 		score.Submission.SubmittedAt = time.Unix(rapid.Int64Range(1, 4e9).Draw(t, "submitted"), rapid.Int64Range(0, 999_999_999).Draw(t, "fraction"))
 		body, err := score.MarshalJSON()
 		require.NoError(t, err)
-		text, err := all.Sign(gardenItem, score)
+		text, err := all.Sign(platform.Receipt{LineItem: gardenItem, Score: score})
 		require.NoError(t, err)
 		receipt, refusal := all.Open(context.Background(), text)
 		require.Nil(t, refusal)
@@ -212,16 +217,16 @@ func TestTheLongestScoreFitsIntoAReceipt(t *testing.T) {
 	score.UserID = strings.Repeat("&", 255)
 	score.Comment = strings.Repeat("<", 1000)
 	item := "https://circle.example/" + strings.Repeat("&", 2000)
-	text, err := all.Sign(item, score)
+	text, err := all.Sign(platform.Receipt{LineItem: item, Score: score})
 	require.NoError(t, err)
 	receipt, refusal := all.Open(context.Background(), text)
 	require.Nil(t, refusal)
 	assert.Equal(t, item, receipt.LineItem)
 	score.Extensions = map[string]json.RawMessage{"https://circle.example/x": json.RawMessage(`"` + strings.Repeat("x", 16_000) + `"`), "https://circle.example/y": json.RawMessage(`"` + strings.Repeat("x", 16_000) + `"`)}
-	_, err = all.Sign(item, score)
+	_, err = all.Sign(platform.Receipt{LineItem: item, Score: score})
 	assert.ErrorContains(t, err, "too long")
 	score.UserID = ""
-	_, err = all.Sign(item, score)
+	_, err = all.Sign(platform.Receipt{LineItem: item, Score: score})
 	assert.ErrorContains(t, err, "userId")
 }
 
@@ -238,7 +243,7 @@ func TestReceiptConfigurations(t *testing.T) {
 // FuzzReceipt changes a good receipt in any way: nothing but the receipt itself is opened.
 func FuzzReceipt(f *testing.F) {
 	all := receipts(f, made(f, "https://circle.example", fresh(f)), nil)
-	good, err := all.Sign(gardenItem, halfMarks())
+	good, err := all.Sign(platform.Receipt{LineItem: gardenItem, Score: halfMarks()})
 	require.NoError(f, err)
 	f.Add(good)
 	f.Add(strings.ToUpper(good))
@@ -257,7 +262,7 @@ func BenchmarkReceipt(b *testing.B) {
 	for b.Loop() { // with making them ready, as the API does for each
 		all, err := platform.NewReceipts(r, time.Hour, nil)
 		require.NoError(b, err)
-		text, err := all.Sign(gardenItem, halfMarks())
+		text, err := all.Sign(platform.Receipt{LineItem: gardenItem, Score: halfMarks()})
 		require.NoError(b, err)
 		_, refusal := all.Open(context.Background(), text)
 		require.Nil(b, refusal)
