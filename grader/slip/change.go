@@ -1,6 +1,8 @@
 package slip
 
 import (
+	"slices"
+
 	"squaremark/algebra/formula"
 	"squaremark/algebra/number"
 	"squaremark/algebra/poly"
@@ -85,8 +87,12 @@ func (c change) square(q quadratic) poly.Poly {
 	return c.Ring.Scale(c.Ring.Square(q.half), q.a)
 }
 
-// atSquares offers what wrong makes of each quadratic.
+// atSquares offers what wrong makes of each quadratic, where a square was
+// completed: a squared bracket was written.
 func (c change) atSquares(found func(poly.Poly, any), wrong func(q quadratic, offer func(poly.Poly))) {
+	if !slices.ContainsFunc(bases(c.to), isSum) {
+		return
+	}
 	for _, q := range c.quadratics() {
 		wrong(q, func(p poly.Poly) { found(c.Ring.Scale(p, q.sign), variablePlace(q.v)) })
 	}
