@@ -76,9 +76,8 @@ func (j *judge) run() {
 		j.ok(wantForward)
 	case wantForward && wantBackward && (j.proved(true) || j.proved(false)):
 		j.halfProved(j.proved(true))
-	case wantForward && j.way(true).Status == move.Conditional, wantBackward && j.way(false).Status == move.Conditional:
-		forward := wantForward && j.way(true).Status == move.Conditional
-		j.needsCondition(forward)
+	case j.way(wantForward).Status == move.Conditional:
+		j.needsCondition(wantForward)
 	default:
 		j.unmoved(wantForward, wantBackward)
 	}

@@ -57,5 +57,5 @@ func (p *Pair) multiplyAll(list ...hypothesis) (Way, bool) {
 	all := formula.And(bodies...)
 	v := p.established(needs, all).both(p.established(to.Domain, all))
 	v.Uses = w.Uses
-	return v, true
+	return v, v.Status != No
 }

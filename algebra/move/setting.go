@@ -192,7 +192,7 @@ func (s *Setting) established(needs []poly.Condition, under *formula.Formula) Wa
 	for _, c := range needs {
 		switch {
 		case s.holds(c, nil):
-		case s.Given.Op != formula.True && s.holds(c.Not(), nil):
+		case c.P.Degree() < 1, s.Given.Op != formula.True && s.holds(c.Not(), nil):
 			return Way{}
 		case under != nil && s.holds(c, under):
 		default:
