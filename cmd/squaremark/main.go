@@ -23,6 +23,7 @@ type commands struct {
 	Judge   judgeCommand   `cmd:"" help:"Answer single questions, one JSON object a line, from standard input."`
 	Check   checkCommand   `cmd:"" help:"Check rubric files with the service's own loader."`
 	Mark    markCommand    `cmd:"" help:"Mark the answers of a class, kept in a file, by one rubric."`
+	Draft   draftCommand   `cmd:"" help:"Draft a rubric from a claim, an expression or a condition."`
 	Key     keyCommand     `cmd:"" help:"Make a signing key for a platform registration."`
 	Version versionCommand `cmd:"" help:"Print the version, the commit and the engine's version."`
 }
