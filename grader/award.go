@@ -43,20 +43,37 @@ func award(q *rubric.Question, say voice, a judged) QuestionResult {
 		out.Feedback = append(out.Feedback, Feedback{Sentence: whole.because, Place: whole.place})
 	}
 	shown := map[string]bool{}
-	for _, c := range q.Marks {
-		f := w.criterion(c)
-		r := say.result(c, f)
-		out.Criteria = append(out.Criteria, r)
-		out.Marks.Add(out.Marks, r.Awarded)
+	facts, earned := make([]fact, len(q.Marks)), make([]*big.Rat, len(q.Marks))
+	for i, c := range q.Marks {
+		facts[i] = w.criterion(c)
+		r := say.result(c, facts[i])
+		out.Criteria, earned[i] = append(out.Criteria, r), r.Awarded
 		out.NeedsPerson = out.NeedsPerson || r.NeedsPerson
-		if !f.degree.full() && !nothing {
-			out.Feedback = append(out.Feedback, say.feedback(q.Hints, c, f))
-		}
 		for _, t := range c.For {
 			if !shown[t.Value] && !nothing {
 				shown[t.Value] = true
 				out.Findings = append(out.Findings, say.finding(t.Value, a.fact(t.Value, c)))
 			}
+		}
+	}
+	settled, why := q.Settle(earned, func(code string) bool {
+		d := a.fact(code, &rubric.Criterion{FollowThrough: true}).degree
+		out.NeedsPerson = out.NeedsPerson || d.open()
+		return !d.lost()
+	})
+	for i, c := range q.Marks {
+		out.Criteria[i].Awarded = settled[i]
+		out.Marks.Add(out.Marks, settled[i])
+		switch {
+		case why[i] == rubric.NotBest:
+			out.Criteria[i].Because = say.notBest()
+			continue // another method counts: nothing to be said to the pupil
+		case why[i] == rubric.Capped:
+			facts[i] = fact{degree: partly(zero), because: say.capped()}
+			out.Criteria[i].Because = say.capped()
+		}
+		if !facts[i].degree.full() && !nothing {
+			out.Feedback = append(out.Feedback, say.feedback(q.Hints, c, facts[i]))
 		}
 	}
 	if q.Hints == rubric.MethodHints && out.Answered && len(out.Feedback) > 0 {

@@ -84,7 +84,7 @@ func listDefaults() string {
 
 func listKeys() string {
 	var b strings.Builder
-	for _, part := range []string{"quiz", "rules", "question", "criterion", "example"} {
+	for _, part := range []string{"quiz", "rules", "question", "criterion", "cap", "example"} {
 		fmt.Fprintf(&b, "In %s:\n\n", rubric.PartName(part))
 		for _, k := range rubric.KeysOf(part) {
 			need := ""

@@ -74,6 +74,9 @@ func (v voice) needs(id string, open bool) string {
 	return v.Say("needs", "mark", strconv.Quote(id))
 }
 
+func (v voice) notBest() string { return v.Say("not-best") }
+func (v voice) capped() string  { return v.Say("capped") }
+
 func (v voice) notEarned(id string) string { return v.Say("not-earned", "mark", strconv.Quote(id)) }
 
 // method is the hint that a rubric may allow.

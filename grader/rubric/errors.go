@@ -147,6 +147,11 @@ func (l *loader) missingKey(at source.Span, of, key string) *source.Diag {
 	return diag("missing-key", at, "", "add "+key+": and its value", "expected the key %q in this %s", key, of)
 }
 
+func (l *loader) withoutMarks(key Text) *source.Diag {
+	return diag("key-without-marks", key.At(), key.Value, "write the mark scheme out under marks:",
+		"%q says something only where the question has marks of its own", key.Value)
+}
+
 func (l *loader) keyOfOtherKind(key Text, only, kind Kind) *source.Diag {
 	return diag("key-of-other-kind", key.At(), key.Value, "leave it out, or change the kind",
 		"%q belongs to the kind %s, but this question is of the kind %s", key.Value, only, kind)

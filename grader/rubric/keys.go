@@ -3,7 +3,7 @@ package rubric
 // Key documents one key of the format. The loader, the JSON Schema and the
 // manual all follow this list.
 type Key struct {
-	Of      string // "quiz", "rules", "question", "criterion", "example"
+	Of      string // "quiz", "rules", "question", "criterion", "cap", "example"
 	Name    string
 	Needed  string // "always", "integers", "square-form", "steps", or "" for optional
 	Only    Kind   // the one kind that knows this key, or ""
@@ -38,7 +38,9 @@ var Keys = []Key{
 	{"question", "start", "", Steps, "Where a chain starts: claim or fact. Left out, the first line of the chain tells. A complete proof that runs the other way earns the same."},
 	{"question", "model", "always", "", "A model answer. It must earn every mark. For steps: one line of the chain in each line, its link in front."},
 	{"question", "marks", "", "", "The mark scheme, a list of criteria. Left out, the default scheme of the kind holds."},
-	{"question", "total", "", "", "The marks of the question; needed where marks are given. Checked against the sum of the criteria."},
+	{"question", "best-of", "", "", "Groups of criteria, each a list of their ids: the group that gives most counts, and the others give nothing. For questions with several methods."},
+	{"question", "caps", "", "", "Upper bounds for groups of criteria."},
+	{"question", "total", "", "", "The marks of the question; needed where marks are given. Checked against the sum of the criteria, after best-of and caps."},
 	{"question", "rules", "", "", "What doubtful lines and answers earn in this question."},
 	{"question", "hints", "", "", "What feedback may give away: none (that a mark is lost), place (the line, the slip and a number to try), or method (a way that works as well). Default place."},
 	{"question", "examples", "", "", "Answers with the marks they must get. They are marked whenever the file is loaded."},
@@ -52,6 +54,10 @@ var Keys = []Key{
 	{"criterion", "moves", "", Steps, "With the finding uses-move: the steps of which one must be used."},
 	{"criterion", "slips", "", "", "With the finding one-slip: the slips that are forgiven. Left out, every slip of the catalogue but term-lost and one-coefficient."},
 	{"criterion", "feedback", "", "", "The teacher's own sentence for a pupil who loses this mark."},
+
+	{"cap", "of", "always", "", "Ids of the criteria that are bounded together. Marks are taken from the last of them first."},
+	{"cap", "at-most", "always", "", "What these criteria give at most, exactly: 2, 1/2 or 0.5."},
+	{"cap", "unless", "", "", "A finding that lifts the bound: with links-written, the bound holds only for chains without link signs."},
 
 	{"example", "answer", "always", "", "The answer as a pupil would type it."},
 	{"example", "marks", "always", "", "The marks that this answer must get."},

@@ -75,8 +75,15 @@ func TestEveryKeyIsRead(t *testing.T) {
 	require.Len(t, c.Model.Lines, 2)
 	assert.Equal(t, "<=>", c.Model.Lines[1].Link)
 	assert.Equal(t, "(a - b)^2 >= 0", c.Model.Lines[1].Text.Value)
-	assert.True(t, c.Marks[1].ForAny)
-	assert.Equal(t, "bracket-sign", c.Marks[1].Slips[0].Value)
+	assert.True(t, c.Marks[2].ForAny)
+	assert.Equal(t, "bracket-sign", c.Marks[2].Slips[0].Value)
+	assert.Equal(t, NoHints, c.Hints)
+	assert.Equal(t, MethodHints, s.Hints, "as in the quiz")
+	require.Len(t, c.BestOf, 2)
+	assert.Equal(t, "x1", c.BestOf[1][0].Value)
+	require.Len(t, c.Caps, 1)
+	assert.Equal(t, "links-written", c.Caps[0].Unless.Value)
+	assert.Equal(t, "2", MarksText(c.Total), "the best group counts")
 }
 
 // FIPS 180-4 example values: the digest of "abc".

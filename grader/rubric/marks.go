@@ -1,13 +1,12 @@
 package rubric
 
-import "math/big"
-
 // marksOf reads the mark scheme of a question, or takes the default one.
 func (f fields) marksOf(q *Question) {
 	list := f.kids["marks"]
 	if list == nil {
 		q.Marks = DefaultMarks(q.Kind)
-		q.Total = sum(q.Marks)
+		f.groupsOf(q)
+		q.Total = q.attainable()
 	} else {
 		q.OwnMarks = true
 		if list.shape != sequence || len(list.kids) == 0 {
@@ -23,7 +22,8 @@ func (f fields) marksOf(q *Question) {
 				q.Marks = append(q.Marks, c)
 			}
 		}
-		q.Total = sum(q.Marks)
+		f.groupsOf(q)
+		q.Total = q.attainable()
 		if !f.has("total") {
 			f.add(f.missingKey(list.at, "question with marks", "total"))
 		}
@@ -32,16 +32,6 @@ func (f fields) marksOf(q *Question) {
 	if stated := f.marks("total", true); stated != nil && !f.failed() && stated.Cmp(q.Total) != 0 {
 		f.add(f.wrongTotal(f.text("total"), q.Total, "the criteria"))
 	}
-}
-
-func sum(list []*Criterion) *big.Rat {
-	total := new(big.Rat)
-	for _, c := range list {
-		if c.Worth != nil {
-			total.Add(total, c.Worth)
-		}
-	}
-	return total
 }
 
 // criterion reads one line of a mark scheme.
@@ -81,22 +71,10 @@ func (l *loader) findings(c *Criterion, n *node) {
 // arising checks that the findings of a criterion are known and arise for the
 // kind, and that the keys that belong to certain findings stand with them.
 func (l *loader) arising(c *Criterion, f fields, kind Kind) {
-	var codes []string
-	for _, info := range Findings {
-		if info.Earns && info.ArisesFor(kind) {
-			codes = append(codes, info.Code)
-		}
-	}
 	has := map[string]bool{}
 	for _, t := range c.For {
 		has[t.Value] = true
-		info, known := FindingByCode(t.Value)
-		switch {
-		case !known || !info.Earns:
-			l.add(l.unknownFinding(t, nearest(t.Value, codes), codes))
-		case !info.ArisesFor(kind):
-			l.add(l.findingOfOtherKind(t, info, kind))
-		}
+		l.known(t, kind)
 	}
 	for _, need := range []struct {
 		key, finding string
@@ -108,6 +86,23 @@ func (l *loader) arising(c *Criterion, f fields, kind Kind) {
 		case need.must && has[need.finding] && !f.has(need.key):
 			l.add(l.missingKey(f.at, "criterion for "+need.finding, need.key))
 		}
+	}
+}
+
+// known checks that a finding is in the catalogue and arises for the kind.
+func (l *loader) known(t Text, kind Kind) {
+	var codes []string
+	for _, info := range Findings {
+		if info.Earns && info.ArisesFor(kind) {
+			codes = append(codes, info.Code)
+		}
+	}
+	info, known := FindingByCode(t.Value)
+	switch {
+	case !known || !info.Earns:
+		l.add(l.unknownFinding(t, nearest(t.Value, codes), codes))
+	case !info.ArisesFor(kind):
+		l.add(l.findingOfOtherKind(t, info, kind))
 	}
 }
 

@@ -45,6 +45,8 @@ type Question struct {
 	Start      string // steps: "claim", "fact" or ""
 	Model      Answer
 	Marks      []*Criterion
+	BestOf     [][]Text // groups of criteria of which the best one counts
+	Caps       []*Cap
 	OwnMarks   bool // false: the default mark scheme of the kind
 	Total      *big.Rat
 	TotalAt    source.Span
@@ -93,6 +95,15 @@ type Criterion struct {
 	Moves         []Text // for uses-move
 	Slips         []Text // for one-slip; empty means every slip
 	Feedback      Text
+}
+
+// Cap bounds the marks of some criteria together, always or where a finding is
+// not met.
+type Cap struct {
+	At     source.Span
+	Of     []Text // ids of criteria
+	AtMost *big.Rat
+	Unless Text // a finding that lifts the bound, or zero
 }
 
 // Credit says what a doubtful line earns.

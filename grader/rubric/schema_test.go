@@ -117,6 +117,12 @@ func TestSchemaAgreesOnSmallFaults(t *testing.T) {
 		{", moves: [expand]", ""},
 		{"for: uses-move", "for: correct"},
 		{"start: claim", "start: end"},
+		{"      - x1\n", ""},
+		{"      - x1\n", "      - X1\n"},
+		{"at-most: 2", "at-most: two"},
+		{"at-most: 2", "most: 2"},
+		{"unless: links-written", "unless: equal"},
+		{"of: [m1, s1], ", ""},
 		{"any: [correct, one-slip]", "any: [correct, conclusion]"},
 	} {
 		require.Contains(t, string(good), row.old)
@@ -141,7 +147,7 @@ func TestSchemaFollowsCatalogues(t *testing.T) {
 	for name, p := range doc.Properties {
 		described["quiz."+name], _ = p["description"].(string)
 	}
-	for _, part := range []string{"rules", "question", "criterion", "example"} {
+	for _, part := range []string{"rules", "question", "criterion", "cap", "example"} {
 		for name, p := range doc.Defs[part].Properties {
 			described[part+"."+name], _ = p.(map[string]any)["description"].(string)
 		}

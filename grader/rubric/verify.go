@@ -33,9 +33,22 @@ func (l *loader) dependencies(q *Question) {
 	}
 	for _, c := range q.Marks {
 		for _, need := range c.Needs {
-			if byID[need.Value] == nil {
-				l.add(l.unknownCriterion(need, nearest(need.Value, names)))
+			l.criterionKnown(need, byID, names)
+		}
+	}
+	seen := map[string]Text{}
+	for _, group := range q.BestOf {
+		for _, id := range group {
+			if other, twice := seen[id.Value]; twice {
+				l.add(l.idTwice(id, other, "criterion"))
 			}
+			seen[id.Value] = id
+			l.criterionKnown(id, byID, names)
+		}
+	}
+	for _, c := range q.Caps {
+		for _, id := range c.Of {
+			l.criterionKnown(id, byID, names)
 		}
 	}
 	const (
@@ -65,5 +78,11 @@ func (l *loader) dependencies(q *Question) {
 		if !visit(c) {
 			l.add(l.needsItself(c))
 		}
+	}
+}
+
+func (l *loader) criterionKnown(id Text, byID map[string]*Criterion, names []string) {
+	if byID[id.Value] == nil {
+		l.add(l.unknownCriterion(id, nearest(id.Value, names)))
 	}
 }

@@ -18,6 +18,8 @@ var english = Language{Tag: "en", sentences: map[string]string{
 	"needs":               "This mark goes with the mark {mark}, which is not earned.",
 	"needs-open":          "This mark goes with the mark {mark}, on which a person decides.",
 	"not-earned":          "The mark {mark} is not earned.",
+	"not-best":            "Another way through the question earned more, and counts.",
+	"capped":              "The mark scheme gives no more marks for this part of the answer.",
 	"or":                  "or",
 	"with-slip":           "{sentence}; this is what comes out when {slip}.",
 	"with-slips":          "{sentence}; this is what comes out when {slip}, and {other}.",

@@ -18,6 +18,8 @@ var german = Language{Tag: "de", slips: germanSlips, findings: germanFindings, e
 	"needs":               "Diesen Punkt gibt es nur mit dem Punkt {mark}, und der ist nicht erreicht.",
 	"needs-open":          "Diesen Punkt gibt es nur mit dem Punkt {mark}, und über den entscheidet ein Mensch.",
 	"not-earned":          "Der Punkt {mark} ist nicht erreicht.",
+	"not-best":            "Ein anderer Weg durch die Aufgabe hat mehr Punkte gebracht und zählt.",
+	"capped":              "Mehr Punkte gibt der Bewertungsbogen für diesen Teil der Antwort nicht.",
 	"or":                  "oder",
 	"with-slip":           "{sentence}; genau das kommt heraus, wenn {slip}.",
 	"with-slips":          "{sentence}; genau das kommt heraus, wenn {slip} und wenn {other}.",
