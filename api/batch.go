@@ -43,12 +43,10 @@ type batch struct {
 // in hand has its own.
 func (b *batch) VisitMarkBatchResponse(w http.ResponseWriter) error {
 	s := b.server
-	select {
-	case s.batches <- struct{}{}:
-		defer func() { <-s.batches }()
-	default:
+	if !s.batches.take(b.ex.caller.Issuer) {
 		return overloaded("batches")
 	}
+	defer s.batches.leave(b.ex.caller.Issuer)
 	connection := http.NewResponseController(w)
 	// HTTP/1.1 needs to be told that reading goes on after the first reply; others do it anyway or cannot (recorders).
 	_ = connection.EnableFullDuplex()

@@ -413,7 +413,7 @@ func TestABatchWhoseCallerDoesNotRead(t *testing.T) {
 
 // Two batches and single submissions at the same time do not mix up.
 func TestBatchesSideBySide(t *testing.T) {
-	c := newCircle(t)
+	c := newCircle(t, func(c *api.Config) { c.Limits.Batches = 6 })
 	var group sync.WaitGroup
 	for b := range 3 {
 		lines := []string{}

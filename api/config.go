@@ -83,7 +83,7 @@ type Limits struct {
 	Callers   int     // callers that are remembered; default 10 000
 
 	InFlight    int           // submissions in hand, delivery included; more are refused at once; default 128
-	Batches     int           // batches at the same time; more are refused at once; default 4
+	Batches     int           // batches at the same time, half of them for one platform; more are refused at once; default 4
 	BatchLines  int           // of one batch; default 1000
 	BatchWindow int           // lines of one batch in hand; default 8
 	Batch       time.Duration // one whole batch; default 10 min

@@ -13,7 +13,7 @@
 // a trace (trace.go) and a line in the log, and catches panics; contract.go finds its operation; admit.go decides on the
 // token and the rate (rate.go); negotiate.go on media types; body.go reads it and strictjson.go decodes it; validate.go
 // holds it against the contract; submit.go runs a submission through permission.go, the store of rubrics.go, the marking,
-// and deliver.go with score.go or event.go; batch.go does so for many (lines.go), and receipt.go delivers what could not be
+// and deliver.go with score.go or event.go; batch.go does so for many (lines.go, places.go), and receipt.go delivers what could not be
 // delivered before; reply.go has the result in the words of the contract, and problem.go, with
 // all wording of errors, everything else; encode.go writes JSON. The other routes are in documents.go and health.go.
 package api

@@ -32,7 +32,7 @@ type Server struct {
 	clock      platform.Clock
 	inFlight   chan struct{} // submissions in hand
 	marking    chan struct{} // submissions being marked
-	batches    chan struct{} // batches in hand
+	batches    *places       // batches in hand
 	parties    atomic.Pointer[parties]
 	stopping   atomic.Bool
 	stop       chan struct{} // closed when stopping
@@ -67,7 +67,7 @@ func New(c Config) (*Server, error) {
 		rubrics: c.Rubrics, sender: c.Sender, lineItems: c.LineItems, limits: limits, log: c.Log, observer: c.Observer,
 		operations: operations, rates: newRates(limits), stamps: platform.NewStamps(c.Clock), clock: c.Clock,
 		inFlight: make(chan struct{}, limits.InFlight), marking: make(chan struct{}, limits.Marking),
-		batches: make(chan struct{}, limits.Batches), stop: make(chan struct{}),
+		batches: newPlaces(limits.Batches), stop: make(chan struct{}),
 	}
 	s.parties.Store(known)
 	s.handler = s.routes()
