@@ -87,7 +87,7 @@ func (j *judge) ok(forward bool) {
 	j.step.Label = StepOK
 	j.step.Moves = j.moves(forward)
 	if uses := j.way(forward).Uses; len(uses) > 0 && forward {
-		j.step.From = uses
+		j.step.From = fromLines(uses)
 	}
 	j.step.Evidence = j.identity()
 }

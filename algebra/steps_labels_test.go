@@ -132,7 +132,7 @@ func TestLabelsAgreeWithDecision(t *testing.T) {
 				continue // from a given or an earlier line
 			}
 			r := q.Relation(s.Before, s.After)
-			about := fmt.Sprintf("given %v: %q %s %q is %s by %v (%s)", given, s.Before, s.Link, s.After, s.Label, s.Moves, s.Condition)
+			about := fmt.Sprintf("given %v, claim %q, lines %v, start %s: %q %s %q is %s by %v (%s)", given, claim, lines, start, s.Before, s.Link, s.After, s.Label, s.Moves, s.Condition)
 			forward, backward := s.Link != "<=", s.Link != "=>"
 			if s.Link == "=>" && s.Line > 0 && s.Forward == algebra.Holds {
 				r.Forward.Verdict = algebra.Holds // earlier lines may be used as well

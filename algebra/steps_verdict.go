@@ -4,6 +4,7 @@ import (
 	"strings"
 
 	"squaremark/algebra/formula"
+	"squaremark/algebra/move"
 	"squaremark/algebra/poly"
 	"squaremark/algebra/syntax"
 )
@@ -80,4 +81,17 @@ func (j *judge) conditionText(needs []poly.Condition) string {
 		}
 	}
 	return strings.Join(parts, " and ")
+}
+
+// fromLines is what a step uses, a given told like the claim as -1.
+func fromLines(uses []int) []int {
+	var out []int
+	seen := map[int]bool{}
+	for _, k := range uses {
+		if k = max(k, move.Claim); !seen[k] {
+			seen[k] = true
+			out = append(out, k)
+		}
+	}
+	return out
 }

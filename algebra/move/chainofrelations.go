@@ -81,11 +81,11 @@ func through(rel, next poly.Rel) (poly.Rel, bool) {
 func (s *Setting) SameStatement(a, b *Line) bool {
 	switch {
 	case a.Shape == Single && b.Shape == Single:
-		p := s.Between(a, b, Given, nil)
+		p := s.Between(a, b, Claim, nil)
 		r, _ := p.rewriting()
 		return r.reversible() && p.sideEqual() && a.Atom.Sign == b.Atom.Sign && p.alike()
 	case a.Chain && b.Shape == Single:
-		return s.Between(a, b, Given, nil).insideChain(a, b, true)
+		return s.Between(a, b, Claim, nil).insideChain(a, b, true)
 	case a.Shape == b.Shape && (a.Shape == Both || a.Shape == Either) && len(a.Kids) == len(b.Kids):
 		for i := range a.Kids {
 			if !s.SameStatement(a.Kids[i], b.Kids[i]) {

@@ -22,7 +22,7 @@ var combineEquations = Move{
 // not only givens.
 func (p *Pair) usesFrom(c combination) bool {
 	for _, h := range c.hyps {
-		if h.index != Given || p.Index == Given {
+		if h.index != Given {
 			return true
 		}
 	}

@@ -73,9 +73,9 @@ func (p *Pair) gap(weak, strong *Atom, line *Line) Way {
 
 func inequality(r poly.Rel) bool { return r == poly.Gt || r == poly.Ge }
 
-// leftOut compares the written terms of two relations: all terms of strong
-// stand in weak, and the sign of those that do not, a number among them only
-// as a whole.
+// leftOut compares the written terms of two relations: whole terms of one of
+// them, a number among them only as a whole, do not stand in the other, and
+// nothing else is different. It gives the sign of what weak has more.
 func (p *Pair) leftOut(weak, strong *Atom) (sign, bool) {
 	long, okA := p.difference(weak)
 	short, okB := p.difference(strong)
@@ -92,27 +92,34 @@ func (p *Pair) leftOut(weak, strong *Atom) (sign, bool) {
 	default:
 		return anySign, false
 	}
-	used := make([]bool, len(rest))
-	for _, t := range kept {
-		at := -1
-		for i, u := range rest {
-			if !used[i] && p.Setting.same(p.worth(t), p.worth(u)) {
-				at = i
-				break
-			}
-		}
-		if at < 0 {
-			total = total.plus(t.sign(p.Setting).turned()) // left out of strong
-			continue
-		}
-		used[at] = true
+	more, less := p.unmatched(rest, kept), p.unmatched(kept, rest)
+	if len(more) > 0 && len(less) > 0 {
+		return anySign, false // a term was exchanged for another
 	}
-	for i, t := range rest {
-		if !used[i] {
-			total = total.plus(t.sign(p.Setting))
-		}
+	for _, t := range more {
+		total = total.plus(t.sign(p.Setting))
+	}
+	for _, t := range less {
+		total = total.plus(t.sign(p.Setting).turned())
 	}
 	return total, total.all(poly.Ge)
+}
+
+// unmatched lists the terms of one sum that do not stand in another.
+func (p *Pair) unmatched(list, other []*summand) []*summand {
+	used := make([]bool, len(other))
+	var out []*summand
+next:
+	for _, t := range list {
+		for i, u := range other {
+			if !used[i] && p.Setting.same(p.worth(t), p.worth(u)) {
+				used[i] = true
+				continue next
+			}
+		}
+		out = append(out, t)
+	}
+	return out
 }
 
 // noNumbers reports a sum without a number other than 0 written in it.

@@ -81,8 +81,12 @@ type Way struct {
 	Domain bool             // of Conditional: what is missing is that the line is defined
 }
 
-// Given stands for a given among the lines that a step uses.
-const Given = -1
+// Given stands for a given among the lines that a step uses, Claim for the
+// claim; other lines have their number.
+const (
+	Claim = -1
+	Given = -2
+)
 
 // Codes that say why a move does not lead from one line to the other.
 const (

@@ -16,7 +16,7 @@ type Earlier struct {
 type Pair struct {
 	*Setting
 	From, To *Line
-	Index    int       // of From: Given for the claim
+	Index    int       // of From
 	Earlier  []Earlier // may be used to get from From to To
 	Restate  bool      // To may repeat a given: the argument starts at facts
 	Fact     bool      // To may be a new fact of its own
