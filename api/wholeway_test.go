@@ -52,6 +52,18 @@ func TestExamplesOfTheContractRun(t *testing.T) {
 	assert.Equal(t, withoutProse(shown), withoutProse(answers["gradebook"]), "%s", text)
 }
 
+// The lines of the contract's batch are marked too.
+func TestTheContractsBatchRuns(t *testing.T) {
+	c := newCircle(t, elsewhere(&careful{}))
+	content := theContract(t).Paths.Find("/v1/submissions/batch").Post.RequestBody.Value.Content.Get("application/jsonl")
+	marks := []any{}
+	for _, r := range c.do(c.batch(content.Examples["two"].Value.Value.(string))).lines(t) {
+		require.Equal(t, 200, r.Status, "%v", r.Problem)
+		marks = append(marks, r.Result["marks"])
+	}
+	assert.Equal(t, []any{"2", "1"}, marks)
+}
+
 // withoutProse takes away times and the sentences that people read; the grader's own tests are about those.
 func withoutProse(value any) any {
 	switch v := value.(type) {
