@@ -61,6 +61,8 @@ func (m *Marker) check() []*source.Diag {
 			c.square(q)
 		case rubric.Steps:
 			c.claim(q)
+		case rubric.Values:
+			c.values(q)
 		}
 		if len(c.diags) == before {
 			c.examples(q)

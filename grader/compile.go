@@ -23,6 +23,7 @@ type question struct {
 	origin    Engine  // square-form: all variables are zero
 	slips     slipper // names the slip behind a wrong answer
 	remaining string  // square-form: the constant of the model answer
+	model     told    // values: what the model answer tells
 	say       voice   // the language of the rubric
 }
 
@@ -93,6 +94,9 @@ func (c *checker) prepare(q *rubric.Question) *question {
 		return nil
 	}
 	made := &question{rubric: q, engine: engine, probe: probe, slips: slip.NewFinder(vars, givens, probing())}
+	if q.Kind == rubric.Values {
+		made.model, _ = made.tell(q.Model.Text.Value)
+	}
 	if q.Kind == rubric.SquareForm {
 		made.remaining = engine.SquareForm(q.Expression.Value, q.Model.Text.Value).Remaining
 		at := make([]string, len(vars))

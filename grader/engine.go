@@ -11,6 +11,7 @@ import (
 type Engine interface {
 	Truth(statement string) algebra.Outcome
 	Identity(left, right string) algebra.Outcome
+	Relation(left, right string) algebra.RelationOutcome
 	SquareForm(expression, answer string) algebra.SquareFormOutcome
 	Integers(solve []string, unknowns []string, answer *string) algebra.IntegersOutcome
 	Steps(claim string, lines []algebra.Line, start algebra.Start) algebra.StepsOutcome

@@ -73,8 +73,11 @@ func (q *question) grade(answer Answer, given bool) QuestionResult {
 
 // single judges an answer that is one text.
 func (q *question) single(text rubric.Text) judged {
-	if q.rubric.Kind == rubric.Integers {
+	switch q.rubric.Kind {
+	case rubric.Integers:
 		return q.integers(text)
+	case rubric.Values:
+		return q.values(text)
 	}
 	return q.squareForm(text)
 }

@@ -6,12 +6,14 @@
 //	result.go        what goes out
 //	check.go         a rubric against its own model answers and examples
 //	checkclaim.go    a claim against its model chain
+//	checkvalues.go   a model value against its expression
 //	compile.go       a rubric made ready for marking
 //	grade.go         one submission
 //	award.go         findings to marks
 //	degree.go        how far a finding is met
 //	integers.go      the findings about lists of whole numbers
 //	squareform.go    the findings about square forms
+//	values.go        the findings about extreme values and cases of equality
 //	steps.go         chains: what each step is worth
 //	stepstart.go     how a chain begins
 //	stepfacts.go     the findings about chains
@@ -39,7 +41,7 @@ type Result struct {
 // QuestionResult is the marking of one answer.
 type QuestionResult struct {
 	ID          string
-	Kind        string // integers, square-form, steps
+	Kind        string // integers, square-form, steps, values
 	Answered    bool
 	Marks       *big.Rat
 	Total       *big.Rat

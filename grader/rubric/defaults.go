@@ -13,6 +13,8 @@ import "math/big"
 //	steps        begun     method    1  sound-start
 //	             steps     accuracy  1  all: each-step-ok, arrives                        needs begun
 //	             proved    accuracy  1  all: direction, conclusion                        needs begun
+//	values       found     method    1  any: some-place, right-value
+//	             exact     accuracy  1  all: right-places, right-value                    needs found
 func DefaultMarks(kind Kind) []*Criterion {
 	mark := func(id string, typ Type, needs string, findings ...string) *Criterion {
 		c := &Criterion{ID: Text{Value: id}, Type: typ, Worth: big.NewRat(1, 1), FollowThrough: typ != Accuracy}
@@ -30,6 +32,11 @@ func DefaultMarks(kind Kind) []*Criterion {
 		squares := mark("squares", Method, "", "right-square", "one-slip")
 		squares.Slips = plainTexts(completing)
 		return []*Criterion{squares, mark("exact", Accuracy, "squares", "equal", "square-form")}
+	case Values:
+		return []*Criterion{
+			mark("found", Method, "", "some-place", "right-value"),
+			mark("exact", Accuracy, "found", "right-places", "right-value"),
+		}
 	case Steps:
 		return []*Criterion{
 			mark("begun", Method, "", "sound-start"),

@@ -147,6 +147,11 @@ func (l *loader) missingKey(at source.Span, of, key string) *source.Diag {
 	return diag("missing-key", at, "", "add "+key+": and its value", "expected the key %q in this %s", key, of)
 }
 
+func (l *loader) oneOf(key, other Text) *source.Diag {
+	return diag("one-of", key.At(), key.Value, "make two questions of it",
+		"expected one of least, greatest and equality, found %q and %q at %s", key.Value, other.Value, other.Start())
+}
+
 func (l *loader) withoutMarks(key Text) *source.Diag {
 	return diag("key-without-marks", key.At(), key.Value, "write the mark scheme out under marks:",
 		"%q says something only where the question has marks of its own", key.Value)

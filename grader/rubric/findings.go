@@ -40,12 +40,16 @@ var Findings = []FindingInfo{
 	{"direction", []Kind{Steps}, true, "The links can be read from what is evident to the claim."},
 	{"correct", []Kind{Steps}, true, "The chain proves the claim: every step, the direction and the conclusion are right."},
 
+	{"some-place", []Kind{Values}, true, "A place is told at which the value is taken or equality holds, and no other one."},
+	{"right-places", []Kind{Values}, true, "The places told are exactly those at which the value is taken or equality holds."},
+	{"right-value", []Kind{Values}, true, "The value told is the one asked for. Where only the case of equality is asked for: as right-places."},
+
 	{"one-slip", []Kind{Integers, SquareForm, Steps}, true, "The answer is right, or exactly what one named slip makes of a right one."},
 
-	{"unanswered", []Kind{Integers, SquareForm, Steps}, false, "Nothing was answered."},
-	{"unreadable", []Kind{Integers, SquareForm, Steps}, false, "A text could not be read; the place says where."},
-	{"too-long", []Kind{Integers, SquareForm, Steps}, false, "The answer is longer than is read: see the bounds."},
-	{"unsettled", []Kind{Integers, SquareForm, Steps}, false, "The engine came to no answer; a person must look."},
+	{"unanswered", []Kind{Integers, SquareForm, Steps, Values}, false, "Nothing was answered."},
+	{"unreadable", []Kind{Integers, SquareForm, Steps, Values}, false, "A text could not be read; the place says where."},
+	{"too-long", []Kind{Integers, SquareForm, Steps, Values}, false, "The answer is longer than is read: see the bounds."},
+	{"unsettled", []Kind{Integers, SquareForm, Steps, Values}, false, "The engine came to no answer; a person must look."},
 	{"slip", []Kind{Integers, SquareForm, Steps}, false, "A named slip gives exactly what was written."},
 	{"line", []Kind{Steps}, false, "The judgement of one line: ok, one-way, wrong, needs-condition, leap, unreadable or unsettled."},
 }

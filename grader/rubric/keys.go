@@ -27,7 +27,7 @@ var Keys = []Key{
 	{"rules", "unreadable", "", "", "What an answer or a line that cannot be read earns: none or person. Default person: a person looks at it."},
 
 	{"question", "id", "always", "", "The id of the question, unique in the file: small letters, digits and hyphens."},
-	{"question", "kind", "always", "", "How the question is answered: integers, square-form or steps."},
+	{"question", "kind", "always", "", "How the question is answered: integers, square-form, steps or values."},
 	{"question", "prompt", "always", "", "What the pupil is asked."},
 	{"question", "variables", "always", "", "Every variable with the numbers it stands for: real, integer or positive integer."},
 	{"question", "givens", "", "", "What may be assumed, one condition or a list of them. They hold together."},
@@ -35,6 +35,9 @@ var Keys = []Key{
 	{"question", "unknowns", "", Integers, "The unknowns in the order in which a tuple gives them. May be left out where there is one variable."},
 	{"question", "expression", "square-form", SquareForm, "The expression that is to be written as multiples of squares plus a constant."},
 	{"question", "claim", "steps", Steps, "The statement that the chain of lines is to prove. It must be true."},
+	{"question", "least", "", Values, "The expression whose least value is asked for, and where it is taken. One of least, greatest and equality is needed."},
+	{"question", "greatest", "", Values, "The expression whose greatest value is asked for, and where it is taken."},
+	{"question", "equality", "", Values, "The inequality of which the case of equality is asked for. It must be true."},
 	{"question", "start", "", Steps, "Where a chain starts: claim or fact. Left out, the first line of the chain tells. A complete proof that runs the other way earns the same."},
 	{"question", "model", "always", "", "A model answer. It must earn every mark. For steps: one line of the chain in each line, its link in front."},
 	{"question", "marks", "", "", "The mark scheme, a list of criteria. Left out, the default scheme of the kind holds."},

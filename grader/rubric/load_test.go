@@ -52,8 +52,8 @@ func TestEveryKeyIsRead(t *testing.T) {
 	require.Empty(t, diags)
 	assert.Equal(t, "Border beds, it's spring", r.Title.Value)
 	assert.Equal(t, "en-GB", r.Language.Value)
-	assert.Equal(t, "9/2", MarksText(r.Total))
-	require.Len(t, r.Questions, 3)
+	assert.Equal(t, "17/2", MarksText(r.Total))
+	require.Len(t, r.Questions, 5)
 
 	n := r.Questions[0]
 	assert.Equal(t, Rules{Leap: Half, OneWay: Zero, SilentLink: Full, Unreadable: Person}, n.Rules)

@@ -102,6 +102,24 @@ func (f fields) rules(rules Rules) Rules {
 	return rules
 }
 
+// oneAsked checks that a question asks for one of an extreme value and a case
+// of equality.
+func (l *loader) oneAsked(f fields) {
+	var first Text
+	for _, key := range []string{"least", "greatest", "equality"} {
+		switch {
+		case !f.has(key):
+		case first.IsZero():
+			first = f.keyAt[key]
+		default:
+			l.add(l.oneOf(f.keyAt[key], first))
+		}
+	}
+	if first.IsZero() {
+		l.add(l.missingKey(f.at, string(Values)+" question", "least"))
+	}
+}
+
 // hints reads what feedback may give away.
 func (f fields) hints(otherwise Hints) Hints {
 	if word := f.choice("hints", string(NoHints), string(PlaceHints), string(MethodHints)); word != "" {
@@ -140,6 +158,9 @@ func (l *loader) question(n *node, rules Rules, hints Hints) *Question {
 		l.unknowns(f, q)
 	case SquareForm:
 		q.Expression = f.text("expression")
+	case Values:
+		q.Least, q.Greatest, q.Equality = f.text("least"), f.text("greatest"), f.text("equality")
+		l.oneAsked(f)
 	case Steps:
 		q.Claim = f.text("claim")
 		q.Start = f.choice("start", "claim", "fact")

@@ -24,11 +24,12 @@ type Kind string
 const (
 	Integers   Kind = "integers"    // a list of whole numbers or tuples, or a set of them described by conditions
 	SquareForm Kind = "square-form" // an expression as multiples of squares plus a constant
+	Values     Kind = "values"      // an extreme value and where it is taken, or where equality holds
 	Steps      Kind = "steps"       // a chain of lines from a claim to something evident, or back
 )
 
 // Kinds lists the kinds in the order of the documentation.
-var Kinds = []Kind{Integers, SquareForm, Steps}
+var Kinds = []Kind{Integers, SquareForm, Steps, Values}
 
 // Question is one question of a quiz.
 type Question struct {
@@ -42,6 +43,9 @@ type Question struct {
 	Unknowns   []Text // integers: the order of the numbers in a tuple
 	Expression Text   // square-form
 	Claim      Text   // steps
+	Least      Text   // values: the expression whose least value is asked for
+	Greatest   Text   // values: or whose greatest value
+	Equality   Text   // values: or an inequality, of which the case of equality is asked for
 	Start      string // steps: "claim", "fact" or ""
 	Model      Answer
 	Marks      []*Criterion

@@ -11,7 +11,10 @@ func (l *loader) verify(r *Rubric) {
 		l.dependencies(q)
 		l.mathematics(q.Givens...)
 		l.mathematics(q.Solve...)
-		l.mathematics(q.Expression, q.Claim, q.Model.Text)
+		l.mathematics(q.Expression, q.Claim, q.Least, q.Greatest, q.Equality)
+		if q.Kind != Values {
+			l.mathematics(q.Model.Text)
+		}
 		for _, line := range q.Model.Lines {
 			l.mathematics(line.Text)
 		}

@@ -50,12 +50,11 @@ var english = Language{Tag: "en", sentences: map[string]string{
 	"other-number-beside": "The number {number} beside the squares is not the right one.",
 
 	// Least values.
-	"no-place":        "The answer does not tell where the value is taken.",
+	"no-place":        "The answer tells no place.",
 	"no-value":        "The answer does not tell what the value is.",
-	"wrong-place":     "The values of the variables are not where the value is taken.",
+	"wrong-place":     "The place told is not one of those asked for.",
 	"wrong-place-at":  "At {point} the expression is {value}, which is not the value asked for.",
-	"not-all-places":  "The value is taken at other points too.",
-	"other-value":     "The value {value} is not the one asked for.",
+	"not-all-places":  "There are other places besides those told.",
 	"value-not-taken": "The value {value} is never taken.",
 	"value-undercut":  "The value {value} is not the one asked for: at {point} the expression is {other}.",
 

@@ -50,12 +50,11 @@ var german = Language{Tag: "de", slips: germanSlips, findings: germanFindings, e
 	"other-number-beside": "Die Zahl {number} neben den Quadraten ist nicht die richtige.",
 
 	// Kleinste Werte.
-	"no-place":        "Die Antwort sagt nicht, an welcher Stelle der Wert angenommen wird.",
+	"no-place":        "Die Antwort nennt keine Stelle.",
 	"no-value":        "Die Antwort sagt nicht, welcher Wert angenommen wird.",
-	"wrong-place":     "An der genannten Stelle wird der Wert nicht angenommen.",
+	"wrong-place":     "Die genannte Stelle ist keine der gesuchten.",
 	"wrong-place-at":  "Für {point} hat der Term den Wert {value}, und der ist nicht der gesuchte.",
-	"not-all-places":  "Der Wert wird noch an anderen Stellen angenommen.",
-	"other-value":     "Der Wert {value} ist nicht der gesuchte.",
+	"not-all-places":  "Es gibt außer den genannten noch andere Stellen.",
 	"value-not-taken": "Der Wert {value} wird nie angenommen.",
 	"value-undercut":  "Der Wert {value} ist nicht der gesuchte: für {point} hat der Term den Wert {other}.",
 
