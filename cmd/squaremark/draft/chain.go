@@ -52,7 +52,10 @@ func (s *setting) steps() (*question, error) {
 				for _, l := range chain {
 					q.worked = append(q.worked, line{l.Link, l.Text})
 				}
-				q.remark = s.equality(d, sign)
+				q.remarks = append(q.remarks, d.reason(sign))
+				if w := s.equality(d, sign); w != nil {
+					q.remarks = append(q.remarks, w)
+				}
 				q.mistakes = q.wrongChains()
 				return q, nil
 			}
@@ -207,6 +210,20 @@ func distinct(lines []algebra.Line) []algebra.Line {
 
 func squeezed(text string) string {
 	return strings.ReplaceAll(strings.Join(strings.Fields(text), ""), "*", "")
+}
+
+// reason says why the last line of a chain holds.
+func (d *decomposition) reason(sign poly.Rel) wording {
+	w := wording{{words: "The last line holds because the square of a real number is never negative"}}
+	switch {
+	case !d.cofactor.IsZero():
+		w = append(w, piece{words: ", and neither is the factor beside it"})
+	case d.constant.Sign() > 0:
+		w = append(w, piece{words: " and "}, piece{formula: d.constant.String()}, piece{words: " is positive"})
+	case sign == poly.Gt:
+		w = append(w, piece{words: ", and by what is given some square is not zero"})
+	}
+	return append(w, piece{words: "."})
 }
 
 // equality says where both sides are equal, where the engine confirms it.

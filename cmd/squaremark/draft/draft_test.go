@@ -292,3 +292,25 @@ func TestQuoted(t *testing.T) {
 	assert.Equal(t, `"a \"b\" \\c\n"`, quoted("a \"b\" \\c\n"))
 	assert.Equal(t, `50 \% of x\_1 \& \textbackslash{}y`, escapeLaTeX(`50 % of x_1 & \y`))
 }
+
+// Whatever the text: no panic, and what is drafted passes the check.
+func FuzzDraft(f *testing.F) {
+	data, err := os.ReadFile("testdata/drafts.yaml")
+	require.NoError(f, err)
+	var list []draftCase
+	require.NoError(f, yaml.Unmarshal(data, &list))
+	for _, c := range list {
+		f.Add(c.Text, strings.Join(c.Given, ";"), strings.Join(c.Variables, ";"))
+	}
+	f.Fuzz(func(t *testing.T, text, given, variables string) {
+		fields := func(s string) []string {
+			return strings.FieldsFunc(s, func(r rune) bool { return r == ';' })
+		}
+		var out, notes bytes.Buffer
+		if Run(Options{Text: text, Given: fields(given), Variables: fields(variables), Siblings: 1, Stdout: &out, Stderr: &notes}) != nil {
+			return
+		}
+		report := check.File("draft.yaml", out.Bytes())
+		assert.NotNil(t, report.Rubric, out.String())
+	})
+}

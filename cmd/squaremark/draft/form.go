@@ -46,7 +46,9 @@ func (s *setting) squareForm() (*question, error) {
 				q.worked = append(q.worked, line{"=", text})
 			}
 		}
-		q.remark = s.least(d)
+		if w := s.least(d); w != nil {
+			q.remarks = append(q.remarks, w)
+		}
 		q.mistakes = q.wrongForms()
 		return q, nil
 	}

@@ -30,7 +30,7 @@ type question struct {
 	unknowns []string       // integers
 	model    []algebra.Line // steps: the chain; else one line
 	worked   []line         // the solution as a teacher would write it on the board
-	remark   wording        // the equality case, or the least value; may be empty
+	remarks  []wording      // why the last line holds, the equality case, the least value
 	mistakes []attempt
 	examples []attempt
 	parts    *decomposition // steps, square-form
@@ -154,7 +154,10 @@ func (s *setting) work() (*question, error) {
 	return s.steps()
 }
 
-// polynomial is a tree as a fraction of polynomials, without roots.
+// maxDegree bounds the polynomials of a draft: school chains have few terms.
+const maxDegree = 8
+
+// fraction is a tree as a fraction of polynomials, without roots.
 func (s *setting) fraction(n *syntax.Node) (formula.Fraction, error) {
 	t, err := s.scope.Expression(n)
 	if err != nil {
@@ -162,6 +165,9 @@ func (s *setting) fraction(n *syntax.Node) (formula.Fraction, error) {
 	}
 	if len(s.scope.Symbols) > 0 {
 		return formula.Fraction{}, fmt.Errorf("a draft is made of polynomials and fractions; there is a root or a modulus in %q", s.text)
+	}
+	if degree := max(t.Num.Degree(), t.Den.Degree()); degree > maxDegree {
+		return formula.Fraction{}, fmt.Errorf("a draft is made of polynomials of degree %d at most, found degree %d", maxDegree, degree)
 	}
 	return t.Fraction, nil
 }

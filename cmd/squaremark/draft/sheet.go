@@ -100,15 +100,19 @@ func sheetPage(title string, questions []*question) (string, error) {
 	}
 	type line struct{ Link, Text string }
 	type shown struct {
-		Prompt, Remark []view
-		Worked         []line
+		Prompt  []view
+		Worked  []line
+		Remarks [][]view
 	}
 	data := struct {
 		Title     string
 		Questions []shown
 	}{Title: titled(title)}
 	for _, q := range questions {
-		one := shown{Prompt: q.prompt().view(), Remark: q.remark.view()}
+		one := shown{Prompt: q.prompt().view()}
+		for _, w := range q.remarks {
+			one.Remarks = append(one.Remarks, w.view())
+		}
 		for _, l := range q.worked {
 			one.Worked = append(one.Worked, line{l.link, l.text})
 		}
@@ -177,8 +181,8 @@ func sheetLaTeX(title string, questions []*question) string {
 			fmt.Fprintf(&b, "%s\\quad & %s", arrows[l.link], formulaLaTeX(l.text))
 		}
 		b.WriteString("\n\\end{align*}\n")
-		if len(q.remark) > 0 {
-			b.WriteString(q.remark.latex() + "\n")
+		for _, w := range q.remarks {
+			b.WriteString(w.latex() + "\n")
 		}
 	}
 	b.WriteString("\\end{enumerate}\n\\end{document}\n")

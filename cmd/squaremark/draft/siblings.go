@@ -12,8 +12,12 @@ import (
 	"squaremark/algebra/poly"
 )
 
-// triesEach bounds how many sets of numbers are tried for one sibling.
-const triesEach = 120
+// For one sibling so many sets of numbers are looked at, and so many worked
+// out.
+const (
+	triesEach = 120
+	worksEach = 15
+)
 
 // siblings makes n further questions of the same kind and shape: as many
 // squares, as many lines, numbers of the same size. The same seed gives the
@@ -27,7 +31,8 @@ func siblings(q *question, n int, rng *rand.Rand) (list []*question, err error) 
 		return nil, errors.New("no siblings are made of a claim whose squares have a factor beside them")
 	}
 	seen := map[string]bool{squeezed(q.text): true}
-	for tries := 0; len(list) < n && tries < n*triesEach; tries++ {
+	works := 0
+	for tries := 0; len(list) < n && tries < n*triesEach && works < (n+1)*worksEach; tries++ {
 		text, ok := q.another(rng)
 		if !ok || seen[squeezed(text)] {
 			continue
@@ -37,6 +42,7 @@ func siblings(q *question, n int, rng *rand.Rand) (list []*question, err error) 
 		for _, v := range q.vars {
 			declared = append(declared, v.Name+": "+v.Range)
 		}
+		works++
 		s, bad := newSetting(text, q.kind, declared, q.givens)
 		if bad != nil {
 			continue
@@ -45,7 +51,7 @@ func siblings(q *question, n int, rng *rand.Rand) (list []*question, err error) 
 		if bad != nil || !q.like(next) {
 			continue
 		}
-		if tries < n*triesEach/2 && (next.rootsKey() == q.rootsKey() || slices.ContainsFunc(list, func(o *question) bool { return o.rootsKey() == next.rootsKey() })) {
+		if works < n*worksEach/2 && (next.rootsKey() == q.rootsKey() || slices.ContainsFunc(list, func(o *question) bool { return o.rootsKey() == next.rootsKey() })) {
 			continue // prefer other brackets to the same ones with another number
 		}
 		list = append(list, next)

@@ -57,8 +57,8 @@ func (q *question) write(b *strings.Builder) {
 			fmt.Fprintf(b, "    # %s\n", strings.TrimSpace(l.link+" "+l.text))
 		}
 	}
-	if len(q.remark) > 0 {
-		fmt.Fprintf(b, "    # %s\n", q.remark.text())
+	for _, w := range q.remarks {
+		fmt.Fprintf(b, "    # %s\n", w.text())
 	}
 	fmt.Fprintf(b, "    model: %s\n", answerYAML(q.kind, q.model, "      "))
 	if len(q.examples) == 0 {
