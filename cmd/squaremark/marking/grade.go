@@ -5,6 +5,7 @@ import (
 	"io"
 	"math/big"
 	"runtime"
+	"slices"
 	"strings"
 	"sync"
 	"sync/atomic"
@@ -65,9 +66,7 @@ func (d *desk) mark(e Entry) Record {
 		Pupil: e.Pupil, Quiz: r.Quiz.Value, RubricDigest: r.Digest, EngineVersion: algebra.EngineVersion,
 		Marks: Exact{new(big.Rat)}, Total: Exact{r.Total},
 	}
-	for i, q := range r.Questions {
-		answer, given := e.Answers[q.ID.Value]
-		one := d.answer(i, q.ID.Value, answer, given)
+	for _, one := range d.answers(e) {
 		out.Questions = append(out.Questions, one)
 		out.Marks.Add(out.Marks.Rat, one.Marks.Rat)
 		out.NeedsPerson = out.NeedsPerson || one.NeedsPerson
@@ -75,25 +74,38 @@ func (d *desk) mark(e Entry) Record {
 	return out
 }
 
-func (d *desk) answer(i int, id string, answer grader.Answer, given bool) Question {
-	key := task{i, spelled(answer)}
-	d.mu.RLock()
-	q, known := d.done[key]
-	d.mu.RUnlock()
-	if known {
-		return q
-	}
+// answers marks the answers of one sheet: those that were not marked before,
+// all at once.
+func (d *desk) answers(e Entry) []Question {
+	questions := d.marker.Rubric().Questions
+	list, known := make([]Question, len(questions)), make([]bool, len(questions))
 	sub := grader.Submission{Quiz: d.marker.Rubric().Quiz.Value, Answers: map[string]grader.Answer{}}
-	if given {
-		sub.Answers[id] = answer
+	d.mu.RLock()
+	for i, q := range questions {
+		answer, given := e.Answers[q.ID.Value]
+		list[i], known[i] = d.done[task{i, spelled(answer)}]
+		if given && !known[i] {
+			sub.Answers[q.ID.Value] = answer
+		}
 	}
-	q = asPlain(d.marker.Grade(sub).Questions[i], answer)
+	d.mu.RUnlock()
+	if !slices.Contains(known, false) {
+		return list
+	}
+	result := d.marker.Grade(sub)
 	d.mu.Lock()
-	if len(d.done) < maxKept {
-		d.done[key] = q
+	defer d.mu.Unlock()
+	for i, q := range questions {
+		if known[i] {
+			continue
+		}
+		answer := e.Answers[q.ID.Value]
+		list[i] = asPlain(result.Questions[i], answer)
+		if len(d.done) < maxKept {
+			d.done[task{i, spelled(answer)}] = list[i]
+		}
 	}
-	d.mu.Unlock()
-	return q
+	return list
 }
 
 // spelled tells answers apart: lines with their links, and the text.
