@@ -70,11 +70,12 @@ func (c *chain) closing(out *StepsOutcome) {
 			last = c.lines[n-1]
 		}
 		if last.readable() && last.name == "" {
-			out.Closing = closedBy(c.setting.Evident(last.line))
+			out.Closing = closedBy(c.evident(last.line))
 		}
 		if out.Concludes = out.Closing != ""; !out.Concludes {
 			say("the last line is not evident by itself")
 		}
+		c.usedUp(out)
 		return
 	}
 	first, last := c.end(0, 1), c.end(len(c.lines)-1, -1)
@@ -88,9 +89,20 @@ func (c *chain) closing(out *StepsOutcome) {
 		out.DirectionOK = false
 		return
 	}
-	out.Closing = closedBy(c.setting.Evident(first.line))
+	out.Closing = closedBy(c.evident(first.line))
 	if out.Concludes = out.Closing != ""; !out.Concludes {
 		say("the first line is not a fact that is evident by itself")
+	}
+	c.usedUp(out)
+}
+
+// usedUp leaves an argument to a person where the work did not suffice.
+func (c *chain) usedUp(out *StepsOutcome) {
+	if err := c.meter.Err(); err != nil && !out.Correct {
+		out.Unsettled = true
+		if !out.Concludes {
+			out.Reason = err.Error()
+		}
 	}
 }
 

@@ -60,14 +60,27 @@ func (c *chain) startsAtFact(first, last *written) bool {
 	if first == last {
 		return false
 	}
-	return c.isClaim(last) || c.setting.Evident(first.line) != "" && c.setting.Evident(last.line) == ""
+	return c.isClaim(last) || c.evident(first.line) != "" && c.evident(last.line) == ""
 }
 
 // isClaim reports that a line is the claim: the same sides, perhaps swapped or
 // multiplied out, with the same sign of relation. A line of several relations
 // is the claim when it says it from one of its members to another.
 func (c *chain) isClaim(w *written) bool {
-	return w.readable() && c.setting.SameStatement(w.line, c.claim.line)
+	return w.readable() && c.setting.SameStatement(w.line, c.claim.line) && !c.meter.Exhausted()
+}
+
+// evident says why a line needs no proof, "" when it does, or when the work is
+// used up and nothing can be said.
+func (c *chain) evident(l *move.Line) string {
+	if c.meter.Exhausted() {
+		return ""
+	}
+	word := c.setting.Evident(l)
+	if c.meter.Exhausted() {
+		return ""
+	}
+	return word
 }
 
 // within reports that every variable of a line occurs in another. A fact that
@@ -118,8 +131,8 @@ func (c *chain) justify() {
 		s.pair.Fact = s.pair.Restate && (s.silent || !within(s.to.root, s.from.root))
 		s.pair.Known = s.pair.Fact && !c.isClaim(s.to)
 		s.found = s.pair.Justify()
-		if s.work.Exhausted() && !s.found.Reversible() {
-			s.found = move.Justification{}
+		if s.work.Exhausted() {
+			s.found = move.Justification{} // what was found last may mean nothing
 		}
 		if s.claimed == syntax.Backward {
 			known = nil
@@ -136,7 +149,7 @@ func (c *chain) spread() {
 	for _, w := range all {
 		if w.readable() {
 			at[w.index] = w
-			w.always = w.name != "" || c.setting.Evident(w.line) != ""
+			w.always = w.name != "" || c.evident(w.line) != ""
 		}
 	}
 	usable := func(uses []int) bool {

@@ -218,6 +218,9 @@ func (c *chain) lower(vars []formula.Variable) *Outcome {
 	if err != nil {
 		return failed("claim", err)
 	}
+	if err := c.meter.Err(); err != nil {
+		return failed("claim", err)
+	}
 	c.claim.line = l
 	c.setting = c.over(move.New(scope, c.given, givens))
 	for _, w := range c.lines {
@@ -225,6 +228,9 @@ func (c *chain) lower(vars []formula.Variable) *Outcome {
 			continue
 		}
 		l, err := c.setting.Read(w.root)
+		if err == nil {
+			err = c.meter.Err() // a line made after the work was used up means nothing
+		}
 		if err != nil {
 			w.refuse(err)
 			continue

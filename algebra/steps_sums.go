@@ -113,8 +113,18 @@ func (c *chain) over(s *move.Setting) *move.Setting {
 	return s
 }
 
+// relationShare is the part of a question's work that is charged for deciding
+// a step about sums, which has a meter of its own.
+const relationShare = 10
+
 // relation decides both directions of a step about sums.
 func (j *judge) relation() {
+	if j.meter.Spend(j.q.limits.Work / relationShare); j.meter.Exhausted() {
+		j.link.forward = Outcome{Reason: j.meter.Err().Error()}
+		j.link.backward = j.link.forward
+		j.link.askedF, j.link.askedB = true, true
+		return
+	}
 	r := j.q.Relation(j.from.spelled, j.to.spelled)
 	j.link.forward, j.link.backward = r.Forward, r.Backward
 	j.link.askedF, j.link.askedB = true, true

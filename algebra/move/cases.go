@@ -1,10 +1,6 @@
 package move
 
-import (
-	"squaremark/algebra/decide"
-	"squaremark/algebra/evidence"
-	"squaremark/algebra/formula"
-)
+import "squaremark/algebra/formula"
 
 // splitCases looks at a line in cases that together leave nothing out.
 // Source: elementary.
@@ -37,7 +33,7 @@ func (p *Pair) cases(line, split *Line) Result {
 		covers = append(covers, cover)
 	}
 	r := Result{Backward: proved}
-	if decide.Always(p.Scope, formula.And(p.Given, line.Body), formula.Or(covers...)).Verdict == evidence.Holds && !p.Ring.Meter().Exhausted() {
+	if p.decided(formula.And(p.Given, line.Body), formula.Or(covers...)) {
 		r.Forward = proved
 	}
 	return r

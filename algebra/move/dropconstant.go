@@ -16,7 +16,7 @@ var dropPositiveConstant = Move{
 		if !ok {
 			return refused(CodeShape)
 		}
-		w := p.gap(a, b, p.To)
+		w := p.gap(a, b, p.To, false)
 		if w.Status == No {
 			return refused(CodeUnequal)
 		}
@@ -34,7 +34,7 @@ var addNonNegative = Move{
 		if !ok {
 			return refused(CodeShape)
 		}
-		w := p.gap(b, a, p.From)
+		w := p.gap(b, a, p.From, true)
 		if w.Status == No {
 			return refused(CodeUnequal)
 		}
@@ -44,8 +44,9 @@ var addNonNegative = Move{
 
 // gap is the way from the stronger relation to the weaker one, where weak's
 // difference is strong's plus something that is evidently not negative. Plain
-// tells that whole written terms were left out and nothing else was changed.
-func (p *Pair) gap(weak, strong *Atom, line *Line) Way {
+// tells that whole written terms were left out and nothing else was changed;
+// terms of the stronger one only where it is the line before.
+func (p *Pair) gap(weak, strong *Atom, line *Line, down bool) Way {
 	if !inequality(weak.Sign) || !inequality(strong.Sign) && strong.Sign != poly.Eq {
 		return Way{}
 	}
@@ -53,7 +54,7 @@ func (p *Pair) gap(weak, strong *Atom, line *Line) Way {
 	if more.Num.IsZero() || strong.Diff.Num.IsZero() {
 		return Way{}
 	}
-	known, plain := p.leftOut(weak, strong)
+	known, plain := p.leftOut(weak, strong, down)
 	if !plain {
 		known = p.signOfFraction(more)
 		if !known.all(poly.Ge) {
@@ -76,7 +77,7 @@ func inequality(r poly.Rel) bool { return r == poly.Gt || r == poly.Ge }
 // leftOut compares the written terms of two relations: whole terms of one of
 // them, a number among them only as a whole, do not stand in the other, and
 // nothing else is different. It gives the sign of what weak has more.
-func (p *Pair) leftOut(weak, strong *Atom) (sign, bool) {
+func (p *Pair) leftOut(weak, strong *Atom, down bool) (sign, bool) {
 	long, okA := p.difference(weak)
 	short, okB := p.difference(strong)
 	if !okA || !okB {
@@ -93,8 +94,8 @@ func (p *Pair) leftOut(weak, strong *Atom) (sign, bool) {
 		return anySign, false
 	}
 	more, less := p.unmatched(rest, kept), p.unmatched(kept, rest)
-	if len(more) > 0 && len(less) > 0 {
-		return anySign, false // a term was exchanged for another
+	if len(less) > 0 && (len(more) > 0 || !down) {
+		return anySign, false // a term was exchanged for another, or added
 	}
 	for _, t := range more {
 		total = total.plus(t.sign(p.Setting))

@@ -163,7 +163,13 @@ func (s *Setting) withModulus(a *Atom, q *quantity) (*formula.Formula, bool) {
 
 // follows asks package decide on the line of values.
 func (q *quantity) follows(from, to *formula.Formula) bool {
-	return !q.ring.Meter().Exhausted() && decide.Always(q.of, from, to).Verdict == evidence.Holds && !q.ring.Meter().Exhausted()
+	m := q.ring.Meter()
+	if m.Exhausted() {
+		return false
+	}
+	part := *q.of
+	part.Ring = q.ring.With(m.Part(m.Left() / questionShare))
+	return decide.Always(&part, from, to).Verdict == evidence.Holds && !part.Ring.Meter().Exhausted()
 }
 
 // rootsOf reports that every end of the solved line is a root of f.

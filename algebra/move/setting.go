@@ -118,18 +118,29 @@ func (s *Setting) holds(c poly.Condition, under *formula.Formula) bool {
 	if under == nil && len(s.facts) == 0 && s.Given.Op == formula.True && s.linear(c.P) {
 		return false // a linear expression takes every sign
 	}
-	if s.Ring.Meter().Exhausted() {
-		return false
-	}
 	given := s.Given
 	if under != nil {
 		given = formula.And(given, under)
 	}
-	found := decide.Always(s.Scope, given, formula.Condition(c)).Verdict == evidence.Holds && !s.Ring.Meter().Exhausted()
+	found := s.decided(given, formula.Condition(c))
 	if lasting && !s.Ring.Meter().Exhausted() {
 		s.known[key] = found
 	}
 	return found
+}
+
+// questionShare is the part of the remaining work that one question to package
+// decide may cost, so that what is computed afterwards still means something.
+const questionShare = 4
+
+// decided asks package decide whether a formula always holds.
+func (s *Setting) decided(given, f *formula.Formula) bool {
+	m := s.Ring.Meter()
+	if m.Exhausted() {
+		return false
+	}
+	part := s.Within(m.Part(m.Left() / questionShare))
+	return decide.Always(part.Scope, given, f).Verdict == evidence.Holds && !part.Ring.Meter().Exhausted()
 }
 
 // listedFact reports a condition that is one of a list up to a positive
