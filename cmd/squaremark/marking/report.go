@@ -29,13 +29,32 @@ type page struct {
 	Class                 Class
 	Chart                 chart
 	Slips                 []Slip
-	Held                  []held
+	Held                  []shownHeld
 	HeldAnswers, MoreHeld int
 }
 
 // mostHeld is how many different answers for a person the page shows; the list of
 // --todo has them all.
 const mostHeld = 300
+
+// mostPupils is how many ids stand beside one answer.
+const mostPupils = 40
+
+// firstPupils cuts long lists of ids.
+func firstPupils(list []held) []shownHeld {
+	out := make([]shownHeld, len(list))
+	for i, h := range list {
+		out[i] = shownHeld{held: h, Count: len(h.Pupils), More: max(len(h.Pupils)-mostPupils, 0)}
+		out[i].Pupils = h.Pupils[:min(len(h.Pupils), mostPupils)]
+	}
+	return out
+}
+
+// shownHeld is an answer for a person as the page shows it.
+type shownHeld struct {
+	held
+	Count, More int
+}
 
 // WriteReport writes the class report: one HTML page that asks nothing of any
 // other server, runs no script and can be printed. Pupils appear by their ids
@@ -60,15 +79,14 @@ func WriteReport(w io.Writer, r *rubric.Rubric, records []Record, made time.Time
 	p := page{
 		Title: title, Quiz: r.Quiz.Value, Language: "en", Digest: shortDigest(r.Digest), Engine: records[0].EngineVersion,
 		Style: template.CSS(reportStyle), Total: Exact{r.Total},
-		Class: classOf(r, records), Slips: slipsIn(r, records), Held: heldIn(r, records),
+		Class: classOf(r, records), Slips: slipsIn(r, records),
 	}
+	waiting := heldIn(r, records)
 	if !made.IsZero() {
 		p.Made = made.Format("2 January 2006")
 	}
-	p.HeldAnswers = answersIn(p.Held)
-	if len(p.Held) > mostHeld {
-		p.Held, p.MoreHeld = p.Held[:mostHeld], len(p.Held)-mostHeld
-	}
+	p.HeldAnswers, p.MoreHeld = answersIn(waiting), max(len(waiting)-mostHeld, 0)
+	p.Held = firstPupils(waiting[:min(len(waiting), mostHeld)])
 	p.Chart = chartOf(p.Class.Bins)
 	return t.Execute(w, p)
 }
