@@ -15,6 +15,7 @@
 //	squareform.go    the findings about square forms
 //	values.go        the findings about extreme values and cases of equality
 //	steps.go         chains: what each step is worth
+//	contradiction.go chains from the opposite of the claim
 //	stepstart.go     how a chain begins
 //	stepfacts.go     the findings about chains
 //	stepends.go      where a chain arrives

@@ -187,7 +187,7 @@ func (v voice) step(step algebra.Step) string {
 		}
 		return with("only-backward", fresh)
 	case algebra.StepNeedsCondition:
-		slots = append(slots, "condition", orSomething(step.Condition, v.Say("a-condition")))
+		slots = append(slots, "condition", orSomething(strings.ReplaceAll(step.Condition, " and ", " "+v.Say("and")+" "), v.Say("a-condition")))
 		return with("needs-condition", v.try(step.Witness))
 	case algebra.StepLeap:
 		if w := step.Witness; w != nil && w.Left != "" {

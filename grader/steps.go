@@ -47,10 +47,17 @@ func (m *question) chain(lines []rubric.Line) judged {
 }
 
 // argument judges a chain. A complete proof counts whichever way it runs; the
-// start that the rubric names tells how to read a chain that is not one.
+// start that the rubric names tells how to read a chain that is not one. A
+// chain from the opposite of the claim is a proof by contradiction.
 func (m *question) argument(lines []algebra.Line) algebra.StepsOutcome {
 	out := m.engine.Steps(m.rubric.Claim.Value, lines, algebra.StartAuto)
-	if start := algebra.Start(m.rubric.Start); start != algebra.StartAuto && !out.Correct {
+	if out.Correct {
+		return out
+	}
+	if indirect, ok := m.byContradiction(lines); ok {
+		return indirect
+	}
+	if start := algebra.Start(m.rubric.Start); start != algebra.StartAuto {
 		return m.engine.Steps(m.rubric.Claim.Value, lines, start)
 	}
 	return out

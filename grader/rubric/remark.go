@@ -10,7 +10,7 @@ import (
 // Words that pupils put around a line, in English and German. They are left
 // out only where the line cannot be read with them and can be read without.
 var (
-	heading = regexp.MustCompile(`(?i)^[\s(]*(claim|proof|to show|to prove|show|prove|we have|we know|we get|note|fact|known|then|so|hence|thus|therefore|now|moreover|behauptung|beweis|zu zeigen|z\.\s?z\.|vor\.|voraussetzung|wir wissen|es gilt|man weiß|daher|somit|folglich|also|nun)(\s+that|,?\s+dass)?\s*[:,.]?\s*`)
+	heading = regexp.MustCompile(`(?i)^[\s(]*(claim|suppose|assume|angenommen|annahme|proof|to show|to prove|show|prove|we have|we know|we get|note|fact|known|then|so|hence|thus|therefore|now|moreover|behauptung|beweis|zu zeigen|z\.\s?z\.|vor\.|voraussetzung|wir wissen|es gilt|man weiß|daher|somit|folglich|also|nun)(\s+that|,?\s+dass)?\s*[:,.]?\s*`)
 	remark  = regexp.MustCompile(`(?i)\s*(\||\\mid)\s*(\\cdot|\\div|\\sqrt|[·*:+\-−/√]).*$|\s*[,;.:]?\s*[(\[]?\s*(\b(since|because|as|which|this is|for all|for every|for any|is true|true|always|obviously|clearly|holds|q\.?\s?e\.?\s?d|denn|da|weil|was|das ist|für alle|für jedes|wahr|immer|stimmt|gilt|offensichtlich|w\.?\s?z\.?\s?b\.?\s?w|q\.\s?e\.\s?d)([\s.,!)\]].*)?$|[✓✔∎□■]\s*$|[(\[][^()\[\]]*[a-zäöüß]{3,}[^()\[\]]*[)\]]\s*$)`)
 	closing = regexp.MustCompile(`(?i)^[\s(]*((q\.?\s?e\.?\s?d|w\.?\s?z\.?\s?b\.?\s?w)\.?|[✓✔∎□■]|(this|which|that) is (always )?true\.?|true\.?|always true\.?|proved\.?|done\.?|(das|was) (ist|stimmt)( immer)? ?(wahr)?\.?|wahr\.?|stimmt\.?|(proof|claim|beweis|behauptung|zu zeigen|to show)\s*[:.]?|(a|the) squares? (of a real number )?(is|are) (never negative|non-?negative|always positive or zero)\.?|quadrate sind nie negativ\.?|ein quadrat ist nie negativ\.?)[\s)]*$`)
 )

@@ -20,6 +20,7 @@ var english = Language{Tag: "en", sentences: map[string]string{
 	"not-earned":          "The mark {mark} is not earned.",
 	"not-best":            "Another way through the question earned more, and counts.",
 	"capped":              "The mark scheme gives no more marks for this part of the answer.",
+	"and":                 "and",
 	"or":                  "or",
 	"with-slip":           "{sentence}; this is what comes out when {slip}.",
 	"with-slips":          "{sentence}; this is what comes out when {slip}, and {other}.",

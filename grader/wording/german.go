@@ -20,6 +20,7 @@ var german = Language{Tag: "de", slips: germanSlips, findings: germanFindings, e
 	"not-earned":          "Der Punkt {mark} ist nicht erreicht.",
 	"not-best":            "Ein anderer Weg durch die Aufgabe hat mehr Punkte gebracht und zählt.",
 	"capped":              "Mehr Punkte gibt der Bewertungsbogen für diesen Teil der Antwort nicht.",
+	"and":                 "und",
 	"or":                  "oder",
 	"with-slip":           "{sentence}; genau das kommt heraus, wenn {slip}.",
 	"with-slips":          "{sentence}; genau das kommt heraus, wenn {slip} und wenn {other}.",
