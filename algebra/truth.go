@@ -3,6 +3,7 @@ package algebra
 import (
 	"squaremark/algebra/decide"
 	"squaremark/algebra/formula"
+	"squaremark/algebra/integer"
 	"squaremark/algebra/poly"
 	"squaremark/algebra/source"
 )
@@ -23,13 +24,37 @@ func (q *Question) Truth(statement string) Outcome {
 	if err != nil {
 		return *failed("statement", err)
 	}
-	a := decide.Always(s.Scope, formula.And(s.given, defined(st.Domain)), st.Body)
+	given := formula.And(s.given, defined(st.Domain))
+	a := decide.Always(s.Scope, given, st.Body)
 	out := s.outcome(a)
-	if out.Verdict == Fails {
+	switch out.Verdict {
+	case Fails:
 		s.addSides(out.Witness, texts[0].root, a.Cases[0])
+	case Unsettled:
+		s.overIntegers(&out, formula.And(given, formula.Not(st.Body)))
 	}
 	s.noteDomain(&out, st.Domain)
 	return out
+}
+
+// overIntegers settles what the real procedures left open when all variables
+// are integers: the exceptions, found as an integer solution set, are none.
+func (s *session) overIntegers(out *Outcome, exceptions *formula.Formula) {
+	unknowns := make([]int, len(s.Vars))
+	for i, v := range s.Vars {
+		if unknowns[i] = i; v.Range == formula.Real {
+			return
+		}
+	}
+	if len(unknowns) == 0 || s.meter.Exhausted() {
+		return
+	}
+	set, err := integer.Solve(s.Scope, exceptions, unknowns, s.meter)
+	if err != nil || !set.Finite || len(set.Tuples) > 0 || s.meter.Exhausted() {
+		return
+	}
+	out.Verdict, out.Reason = Holds, ""
+	out.Evidence = &Evidence{Kind: "enumeration", Text: "no integers are an exception", Steps: set.Evidence}
 }
 
 // Identity asks whether two expressions are equal for all values that satisfy

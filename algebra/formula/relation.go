@@ -60,24 +60,34 @@ func (s *Scope) formula(n *syntax.Node, st *Statement) (*Formula, error) {
 	return nil, expectedFormula(n)
 }
 
-// connective lowers ¬a, a ⇒ b and a ⇔ b.
+// connective lowers ¬a, a ⇒ b and a ⇔ b. A part that is not defined makes the
+// whole false, as in a relation, whatever stands in front of it.
 func (s *Scope) connective(n *syntax.Node, st *Statement) (*Formula, error) {
-	a, err := s.formula(n.Kids[0], st)
-	if err != nil || n.Kind == syntax.Not {
-		if err == nil {
-			a = Not(a)
-		}
-		return a, err
-	}
-	b, err := s.formula(n.Kids[1], st)
+	var inner Statement
+	a, err := s.formula(n.Kids[0], &inner)
 	if err != nil {
 		return nil, err
 	}
-	forward := Or(Not(a), b)
-	if n.Kind == syntax.Implies {
-		return forward, nil
+	f := Not(a)
+	if n.Kind != syntax.Not {
+		b, err := s.formula(n.Kids[1], &inner)
+		if err != nil {
+			return nil, err
+		}
+		f = Or(f, b)
+		if n.Kind == syntax.Iff {
+			f = And(f, Or(Not(b), a))
+		}
 	}
-	return And(forward, Or(Not(b), a)), nil
+	st.Domain = append(st.Domain, inner.Domain...)
+	if s.bare {
+		return f, nil
+	}
+	parts := make([]*Formula, 0, len(inner.Domain)+1)
+	for _, c := range inner.Domain {
+		parts = append(parts, Condition(c))
+	}
+	return And(append(parts, f)...), nil
 }
 
 // chain lowers a R b S c as a R b and b S c. A ± in it makes two chains, all

@@ -65,10 +65,10 @@ type reply struct {
 	ID         json.RawMessage   `json:"id,omitempty"`
 	Error      *failure          `json:"error,omitempty"`
 	Verdict    string            `json:"verdict,omitempty"`
-	Witness    point             `json:"witness,omitempty"`
+	Witness    *point            `json:"witness,omitempty"`
 	Sides      []string          `json:"sides,omitempty"` // both sides' values at the witness
 	Relation   string            `json:"relation,omitempty"`
-	Witnesses  map[string]point  `json:"witnesses,omitempty"`
+	Witnesses  map[string]*point `json:"witnesses,omitempty"`
 	Equal      *bool             `json:"equal,omitempty"`
 	SquareForm *bool             `json:"square_form,omitempty"`
 	Remaining  *string           `json:"remaining,omitempty"`
@@ -94,7 +94,7 @@ type stepReply struct {
 	Label     string            `json:"label"`
 	Move      string            `json:"move,omitempty"`
 	Condition string            `json:"condition,omitempty"`
-	Witness   point             `json:"witness,omitempty"`
+	Witness   *point            `json:"witness,omitempty"`
 	Slip      string            `json:"slip,omitempty"`
 	Evidence  *algebra.Evidence `json:"evidence,omitempty"`
 	Reason    string            `json:"reason,omitempty"`
@@ -177,7 +177,9 @@ func failureOf(u *algebra.Unreadable) *failure {
 	return &failure{Message: d.Message, At: &place{Field: u.Field, Line: d.At.Start.Line, Column: d.At.Start.Column, Text: d.Text}}
 }
 
-func pointOf(w *algebra.Witness) point {
+// pointOf is a witness as an object; a false statement without variables has
+// an empty one.
+func pointOf(w *algebra.Witness) *point {
 	if w == nil {
 		return nil
 	}
@@ -185,7 +187,7 @@ func pointOf(w *algebra.Witness) point {
 	for _, v := range w.Point {
 		p[v.Name] = v.Value
 	}
-	return p
+	return &p
 }
 
 func outcomeReply(o algebra.Outcome) reply {
@@ -224,7 +226,7 @@ func relationReply(o algebra.RelationOutcome) reply {
 	for name, part := range map[string]algebra.Outcome{"forward": o.Forward, "backward": o.Backward} {
 		if part.Verdict == algebra.Fails {
 			if r.Witnesses == nil {
-				r.Witnesses = map[string]point{}
+				r.Witnesses = map[string]*point{}
 			}
 			r.Witnesses[name] = pointOf(part.Witness)
 		}
