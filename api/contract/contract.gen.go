@@ -207,6 +207,7 @@ const (
 	Integers   Kind = "integers"
 	SquareForm Kind = "square-form"
 	Steps      Kind = "steps"
+	Values     Kind = "values"
 )
 
 // Valid indicates whether the value is a known member of the Kind enum.
@@ -217,6 +218,8 @@ func (e Kind) Valid() bool {
 	case SquareForm:
 		return true
 	case Steps:
+		return true
+	case Values:
 		return true
 	default:
 		return false

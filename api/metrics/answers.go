@@ -49,7 +49,7 @@ func has(q *grader.QuestionResult, code string) bool {
 	return false
 }
 
-var kinds = newClosed(string(contract.Integers), string(contract.SquareForm), string(contract.Steps))
+var kinds = newClosed(string(contract.Integers), string(contract.SquareForm), string(contract.Steps), string(contract.Values))
 
 // slips are the ids of the catalogue.
 var slips = func() *closed {
