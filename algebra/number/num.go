@@ -123,6 +123,26 @@ func (a Num) IsInteger() bool {
 // Int64 is a as a machine integer, if it is one.
 func (a Num) Int64() (int64, bool) { return a.n, a.w == nil && a.e == 0 }
 
+// Fraction is a as a fraction of machine integers in lowest terms with d > 0,
+// if it is one that fits.
+func (a Num) Fraction() (n, d int64, ok bool) { return a.n, a.e + 1, a.w == nil }
+
+// EachTerm visits the terms c·√d of a, the radicands d rising, until visit
+// returns false; a rational other than 0 is one term with d = 1.
+func (a Num) EachTerm(visit func(d, c Num) bool) {
+	if a.w == nil || a.w.rat != nil {
+		if !a.IsZero() {
+			visit(Int(1), a)
+		}
+		return
+	}
+	for _, t := range a.w.sum {
+		if !visit(t.d, t.c) {
+			return
+		}
+	}
+}
+
 // Rat is a as a fresh rational, if it is one.
 func (a Num) Rat() (*big.Rat, bool) {
 	if !a.IsRational() {

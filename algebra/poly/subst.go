@@ -20,18 +20,30 @@ func (r *Ring) Eval(f Poly, i int, value number.Num) Poly {
 	return r.Sum(cs...)
 }
 
-// EvalAll is the value of f at a point, one number for each variable.
+// EvalAll is the value of f at a point, one number for each variable. Cost: one
+// CostEvaluate for each term, and for each product beyond machine words what
+// payWide says.
 func (r *Ring) EvalAll(f Poly, point []number.Num) number.Num {
-	powers := make([][]number.Num, r.Len())
-	for _, i := range r.Vars(f) {
-		powers[i] = []number.Num{number.Int(1)}
-		for range r.DegreeIn(f, i) {
-			last := powers[i][len(powers[i])-1]
-			if last.Bits() > r.m.Limits.Bits || !r.pay(budget.CostTermMul) {
+	var room [24]number.Num
+	powers := room[:0]
+	var placed [16]int
+	starts := placed[:0] // where the powers of each variable begin, -1 for none
+	for i := range r.Len() {
+		d := r.DegreeIn(f, i)
+		if d < 1 {
+			starts = append(starts, -1)
+			continue
+		}
+		starts = append(starts, len(powers))
+		last := number.Int(1)
+		powers = append(powers, last)
+		for range d {
+			if last.Bits() > r.m.Limits.Bits || !r.pay(budget.CostTermMul) || !r.payWide(last, point[i]) {
 				r.m.Exceed("bits")
 				return number.Num{}
 			}
-			powers[i] = append(powers[i], last.Mul(point[i]))
+			last = last.Mul(point[i])
+			powers = append(powers, last)
 		}
 	}
 	var sum number.Num
@@ -40,17 +52,30 @@ func (r *Ring) EvalAll(f Poly, point []number.Num) number.Num {
 			return number.Num{}
 		}
 		m := r.at(f, k)
-		for i, p := range powers {
-			if p == nil {
+		for i, start := range starts {
+			if start < 0 {
 				continue
 			}
 			if e := exponent(m, i); e > 0 {
-				c = c.Mul(p[e])
+				if p := powers[start+e]; r.payWide(c, p) {
+					c = c.Mul(p)
+				}
 			}
 		}
-		sum = sum.Add(c)
+		if r.payWide(sum, c) {
+			sum = sum.Add(c)
+		}
 	}
 	return sum
+}
+
+// payWide spends what a product of a and b costs when one of them is beyond
+// machine words, fractions brought to lowest terms.
+func (r *Ring) payWide(a, b number.Num) bool {
+	if a.Small() && b.Small() {
+		return true
+	}
+	return r.pay(budget.CostBigMul * (2 + a.Bits()/64 + b.Bits()/64))
 }
 
 // Subst puts the polynomial g in for variable i. Source: Horner's rule.

@@ -8,9 +8,24 @@ import (
 
 // toFloat is the nearest machine number, or near it.
 func toFloat(x number.Num) float64 {
-	if k, ok := x.Int64(); ok {
-		return float64(k)
+	if n, d, ok := x.Fraction(); ok {
+		return float64(n) / float64(d)
 	}
+	if x.IsRational() {
+		r, _ := x.Rat()
+		f, _ := r.Float64()
+		return f
+	}
+	sum, size := 0.0, 0.0
+	x.EachTerm(func(d, c number.Num) bool {
+		t := toFloat(c) * math.Sqrt(toFloat(d))
+		sum, size = sum+t, size+math.Abs(t)
+		return true
+	})
+	if math.Abs(sum) > 1e-6*size {
+		return sum
+	}
+	// The terms cancel, or one is too large for a machine number.
 	lo, _ := x.Enclose(64)
 	r, ok := lo.Rat()
 	if !ok {

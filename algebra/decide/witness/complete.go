@@ -18,6 +18,9 @@ func (s *search) solveFrom(p evidence.Point, k int) evidence.Point {
 	if k == len(s.solves) {
 		return s.finish(p)
 	}
+	if !s.meter.Spend(costRoots) {
+		return nil
+	}
 	for _, x := range s.roots(s.solves[k], p) {
 		if s.conj.IsWhole(s.solves[k].v) && !x.IsInteger() {
 			continue
@@ -33,7 +36,7 @@ func (s *search) solveFrom(p evidence.Point, k int) evidence.Point {
 // finish evaluates the eliminated variables, last eliminated first, and tests
 // the question's own conditions.
 func (s *search) finish(p evidence.Point) evidence.Point {
-	if len(s.solves) > 0 && !s.possible(p) {
+	if len(s.solves) > 0 && !s.possible(p) || !s.meter.Spend(costExact) {
 		return nil
 	}
 	for k := len(s.steps) - 1; k >= 0; k-- {
@@ -76,9 +79,38 @@ func (s *search) roots(e solve, p evidence.Point) []number.Num {
 		}
 		return []number.Num{x}
 	case 2:
+		if !s.payRoot(f) {
+			return nil
+		}
 		return quadraticRoots(f)
 	}
 	return s.higherRoots(f)
+}
+
+// Prices in budget units: solving one equation at a point, an exact test of a
+// point, drawing a point, and, each at most, the trial division by which one
+// square root looks for square factors and the operations on one pair of terms
+// of sums of square roots.
+const (
+	costRoots     = 60
+	costExact     = 40
+	costDraw      = 40
+	costRadicand  = 4000
+	costPairTerms = 300
+)
+
+// payRoot spends what quadraticRoots costs for f.
+func (s *search) payRoot(f uni.Uni) bool {
+	bits, terms := 0, 0
+	for _, c := range f {
+		bits += c.Bits()
+		c.EachTerm(func(_, _ number.Num) bool { terms++; return true })
+	}
+	cost := min(costRadicand, 60<<min(bits/4, 10))
+	if terms > len(f) {
+		cost += terms * terms * costPairTerms
+	}
+	return s.meter.Spend(int64(cost))
 }
 
 // quadraticRoots is the formula, the larger root first.

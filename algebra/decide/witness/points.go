@@ -233,6 +233,3 @@ func (s *search) random(limit int64) evidence.Point {
 	}
 	return nil
 }
-
-// costDraw is the price of drawing a point.
-const costDraw = 20
