@@ -47,7 +47,7 @@ type Scope struct {
 	Vars    []Variable
 	Symbols []Symbol
 	meter   *budget.Meter
-	spare   int // ring index of the next unused symbol
+	spare   int  // ring index of the next unused symbol
 	bare    bool // relations are lowered without their domain conditions
 	one     poly.Poly
 	terms   []poly.Poly // the ring's variables as polynomials
