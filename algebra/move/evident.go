@@ -85,6 +85,9 @@ func (s *Setting) evidentRelation(a *Atom) string {
 			return EvidentIdentity
 		}
 	}
+	if a.Diff.Num.IsZero() && a.Sign.Holds(0) {
+		return EvidentIdentity // where the denominators are not zero, which the caller asks
+	}
 	if f, ok := s.polynomial(a.Diff); ok && s.listedFact(s.facts, poly.Condition{P: f, Rel: a.Sign}) {
 		return EvidentGiven
 	}
