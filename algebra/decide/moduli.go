@@ -25,8 +25,10 @@ func moduli(c *evidence.Conjunction, vars []int) found {
 }
 
 // mostModuli bounds the moduli that are taken apart before anything else is
-// tried.
-const mostModuli = 8
+// tried, by what the kernel's limit on the depth of cases admits: as most
+// combinations of signs exclude each other, the cases grow only as the square
+// of the number of moduli of linear forms.
+const mostModuli = 19
 
 // onlyModuli reports that all variables but one are moduli, so that the cases
 // end in one variable.
@@ -145,7 +147,32 @@ func splitModulus(c *evidence.Conjunction, k, v int, e poly.Poly) found {
 			Pos:  nonzero(minusPositive, true),
 		}
 	}
-	return found{refutation: &evidence.Cases{P: minus, Neg: side(false), Zero: then[0], Pos: side(true)}}
+	var below evidence.Refutation
+	if h := notNegative(c, v); h >= 0 {
+		// s < e with s >= 0 refutes itself: (e - s)² + 2·s·(e - s) = e² - s². So
+		// the proof of the second case is needed once only, and proofs for many
+		// moduli do not double with each.
+		below = &evidence.Combination{
+			Terms: []evidence.Term{
+				{Coef: one, Root: ring.Int(1), Factors: []int{a, a}},
+				{Coef: number.Int(2), Root: ring.Int(1), Factors: []int{a, h}},
+			},
+			Multiples: []evidence.Multiple{{Cond: k, By: ring.Const(inverse)}},
+		}
+	} else {
+		below = side(false)
+	}
+	return found{refutation: &evidence.Cases{P: minus, Neg: below, Zero: then[0], Pos: side(true)}}
+}
+
+// notNegative is the place of a condition v >= 0, -1 if there is none.
+func notNegative(c *evidence.Conjunction, v int) int {
+	for i, cond := range c.Conds {
+		if cond.Rel == poly.Ge && c.Ring.Equal(cond.P, c.Ring.Var(v)) {
+			return i
+		}
+	}
+	return -1
 }
 
 // identity maps conditions 0..n-1 to themselves and condition n to last.

@@ -48,6 +48,9 @@ func checkRefutation(c *Conjunction, r Refutation, depth int) error {
 	if depth > maxDepth {
 		return errors.New("the cases are nested too deep")
 	}
+	if err := afterAll(c); err != nil {
+		return err
+	}
 	switch r := r.(type) {
 	case *Combination:
 		return checkCombination(c, r)

@@ -7,6 +7,9 @@ import (
 
 // Eval puts a number in for variable i.
 func (r *Ring) Eval(f Poly, i int, value number.Num) Poly {
+	if r.DegreeIn(f, i) < 1 {
+		return f
+	}
 	cs := r.Coeffs(f, i)
 	power := number.Int(1)
 	for k := range cs {
@@ -80,6 +83,9 @@ func (r *Ring) payWide(a, b number.Num) bool {
 
 // Subst puts the polynomial g in for variable i. Source: Horner's rule.
 func (r *Ring) Subst(f Poly, i int, g Poly) Poly {
+	if r.DegreeIn(f, i) < 1 {
+		return f
+	}
 	cs := r.Coeffs(f, i)
 	var sum Poly
 	for k := len(cs) - 1; k >= 0; k-- {
