@@ -9,6 +9,7 @@ import (
 	"squaremark/algebra/decide/onevar"
 	"squaremark/algebra/number"
 	"squaremark/algebra/poly"
+	"squaremark/algebra/poly/uni"
 )
 
 // family is a part of the solution set with infinitely many members: the
@@ -35,11 +36,65 @@ func (s *search) emit(p *problem, runs onevar.Runs, slot int) bool {
 	if len(runs) == 0 && slot >= 0 {
 		return true
 	}
-	s.found[TupleText(tuple)] = tuple
-	if len(s.found) > MaxListed {
-		return s.giveUp(fmt.Sprintf("there are more solutions than the %d that are listed", MaxListed))
+	return s.record(tuple)
+}
+
+// costListed is the price of one solution: kept, sorted, put into the question
+// and written out.
+const costListed = 100
+
+// record keeps one solution.
+func (s *search) record(tuple []*big.Int) bool {
+	if !s.m.Spend(costListed) {
+		return false
+	}
+	var room [64]byte
+	key := room[:0]
+	for _, k := range tuple {
+		key = append(k.Append(key, 62), ',')
+	}
+	if _, known := s.found[string(key)]; known {
+		return true
+	}
+	if s.found[string(key)] = tuple; len(s.found) > MaxListed {
+		return s.tooMany()
 	}
 	return true
+}
+
+func (s *search) tooMany() bool {
+	return s.giveUp(fmt.Sprintf("there are more solutions than the %d that are listed", MaxListed))
+}
+
+// listAll records the solutions with each value of slot v, of which the
+// unknowns are polynomials; done is false when another slot is left free.
+func (s *search) listAll(p *problem, v int, runs onevar.Runs) (done, settled bool) {
+	forms := make([]uni.Uni, len(p.back))
+	varies := false
+	for i, b := range p.back {
+		f, ok := s.ring.ToUni(b, v)
+		if !ok {
+			return false, false
+		}
+		forms[i] = f
+		varies = varies || f.Degree() == 1
+	}
+	// A linear form has another value for each value of the slot.
+	if varies && runs.Len().Cmp(big.NewInt(MaxListed)) > 0 {
+		return true, s.tooMany()
+	}
+	for _, run := range runs {
+		for k := run.Lo; k.Cmp(run.Hi) <= 0; k = new(big.Int).Add(k, one) {
+			tuple := make([]*big.Int, len(forms))
+			for i, f := range forms {
+				tuple[i] = f.Eval(number.FromBigInt(k)).Floor()
+			}
+			if !s.record(tuple) {
+				return true, false
+			}
+		}
+	}
+	return true, true
 }
 
 func (s *search) addFamily(f family) bool {

@@ -116,7 +116,10 @@ func Solve(scope *formula.Scope, f *formula.Formula, unknowns []int, m *budget.M
 	if err := m.Err(); err != nil {
 		return nil, unsettled("%s", err)
 	}
-	return set, set.confirm()
+	if err := set.confirm(); err != nil {
+		return nil, err
+	}
+	return set, nil
 }
 
 // solveOne reads the integers off the real solution set.
@@ -165,6 +168,9 @@ var one = big.NewInt(1)
 func (s *Set) confirm() error {
 	for _, t := range s.Tuples {
 		holds, ok := s.condition.holds(t)
+		if err := s.condition.scope.Ring.Meter().Err(); err != nil {
+			return unsettled("%s", err)
+		}
 		if !ok || !holds {
 			return unsettled("the solution %s could not be confirmed", TupleText(t))
 		}

@@ -241,6 +241,9 @@ func (s *search) enumerate(p *problem, v int, runs onevar.Runs, satisfied bool) 
 		return false
 	}
 	if satisfied {
+		if done, settled := s.listAll(p, v, runs); done {
+			return settled
+		}
 		p = &problem{back: p.back, depth: p.depth}
 	}
 	for _, run := range runs {

@@ -118,6 +118,13 @@ func (a Num) Equal(b Num) bool {
 
 // Floor is the greatest integer that is not above a.
 func (a Num) Floor() *big.Int {
+	if a.w == nil {
+		q := a.n / (a.e + 1)
+		if a.n < 0 && q*(a.e+1) != a.n {
+			q--
+		}
+		return big.NewInt(q)
+	}
 	if a.IsRational() {
 		r := a.rat()
 		return new(big.Int).Div(r.Num(), r.Denom()) // Euclidean: rounds down
