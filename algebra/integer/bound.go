@@ -28,6 +28,9 @@ func (s *search) ranges(p *problem, slots []int) (domains, bool) {
 		for _, c := range p.conds {
 			for _, f := range s.atMost(c) {
 				for _, v := range s.ring.Vars(c.P) {
+					if !s.m.Spend(costRange) {
+						return dom, true
+					}
 					q, ok := s.project(f, v, dom)
 					if !ok {
 						continue

@@ -80,6 +80,9 @@ func (s *search) conic(p *problem) (done, settled bool) {
 		}
 		for _, u := range divisors {
 			for _, u := range [2]*big.Int{u, new(big.Int).Neg(u)} {
+				if !s.m.Spend(costRange) {
+					return true, false
+				}
 				x, y, whole := s.meet(k, left, right, u, new(big.Int).Quo(constant, u))
 				if whole && !s.solve(s.with(s.with(p, k.x, x), k.y, y)) {
 					return true, false

@@ -100,11 +100,20 @@ func SortTuples(list [][]*big.Int) { slices.SortFunc(list, compareTuples) }
 
 func compareTuples(a, b []*big.Int) int { return slices.CompareFunc(a, b, (*big.Int).Cmp) }
 
+// Prices in budget units, apart from the arithmetic: of one node of the search,
+// of each slot that is looked at there, and of each range of a slot that is
+// worked out from a condition.
+const (
+	costNode  = 250
+	costSlot  = 50
+	costRange = 150
+)
+
 // solve finds all solutions of p. It reports false when it gives up; reason
 // says why.
 func (s *search) solve(p *problem) bool {
 	s.nodes++
-	if !s.m.Spend(budget.CostCandidate) {
+	if !s.m.Spend(int64(costNode + costSlot*s.ring.Len())) {
 		return false
 	}
 	if p.depth > maxDepth {

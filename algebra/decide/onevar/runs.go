@@ -2,6 +2,7 @@ package onevar
 
 import (
 	"math/big"
+	"math/bits"
 	"slices"
 	"strings"
 
@@ -57,7 +58,7 @@ var one = big.NewInt(1)
 // one integer square root up to degree 2, otherwise root isolation.
 func IntegersWhere(f uni.Uni, rel poly.Rel, m *budget.Meter) (Runs, bool) {
 	if f.Degree() <= 2 && whole(f) {
-		if !m.Spend(budget.CostCandidate) {
+		if !m.Spend(2 * budget.CostCandidate) {
 			return nil, false
 		}
 		switch minus := f.Neg(); rel {
@@ -93,6 +94,9 @@ func whole(f uni.Uni) bool {
 // atMostZero is the integers x with a·x² + b·x + c ≤ 0, for integers a, b, c:
 // with a > 0 and r = ⌊√(b² − 4ac)⌋ those with −r ≤ 2ax + b ≤ r.
 func atMostZero(f uni.Uni) Runs {
+	if runs, ok := atMostZeroWord(f); ok {
+		return runs
+	}
 	a, b, c := f.Coef(2).Floor(), f.Coef(1).Floor(), f.Coef(0).Floor()
 	switch a.Sign() {
 	case -1: // where −f < 0 does not hold, that is −f + 1 <= 0
@@ -121,6 +125,48 @@ func atMostZero(f uni.Uni) Runs {
 	lo := new(big.Int).Add(d, b)
 	lo.Neg(floorDiv(lo, a))
 	return Normal([]Run{{lo, floorDiv(hi, a)}})
+}
+
+// atMostZeroWord is atMostZero in machine words for a > 0 and coefficients
+// below 2^30 in size, so that b² − 4ac fits.
+func atMostZeroWord(f uni.Uni) (Runs, bool) {
+	const most = 1 << 30
+	var k [3]int64
+	for i := range k {
+		n, ok := f.Coef(i).Int64()
+		if !ok || n >= most || n <= -most {
+			return nil, false
+		}
+		k[i] = n
+	}
+	a, b := k[2], k[1]
+	if a <= 0 {
+		return nil, false
+	}
+	d := b*b - 4*a*k[0]
+	if d < 0 {
+		return nil, true
+	}
+	root := int64(0)
+	for bit := int64(1) << (bits.Len64(uint64(d)) / 2); bit > 0; bit >>= 1 {
+		if r := root | bit; r <= d/r {
+			root = r
+		}
+	}
+	lo, hi := -floorWord(root+b, 2*a), floorWord(root-b, 2*a)
+	if lo > hi {
+		return nil, true
+	}
+	return Runs{{big.NewInt(lo), big.NewInt(hi)}}, true
+}
+
+// floorWord is ⌊n/d⌋ for d > 0.
+func floorWord(n, d int64) int64 {
+	q := n / d
+	if n%d < 0 {
+		q--
+	}
+	return q
 }
 
 // floorDiv is ⌊n/d⌋ for d > 0.
