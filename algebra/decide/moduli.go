@@ -38,6 +38,9 @@ func onlyModuli(c *evidence.Conjunction, vars []int) bool {
 	}
 	others := 0
 	for _, v := range vars {
+		if others > 1 {
+			return false
+		}
 		modulus := false
 		for _, cond := range c.Conds {
 			if cond.Rel == poly.Eq && !modulus && !c.IsWhole(v) {

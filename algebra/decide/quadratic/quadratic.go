@@ -20,6 +20,8 @@
 package quadratic
 
 import (
+	"slices"
+
 	"squaremark/algebra/evidence"
 	"squaremark/algebra/number"
 	"squaremark/algebra/poly"
@@ -152,9 +154,37 @@ func Refute(c *evidence.Conjunction) (evidence.Refutation, bool) {
 	return nil, false
 }
 
+// falls reports that f, of degree at most two, is seen to fall without bound
+// (down) or rise without bound (up) along one variable or, where it is linear,
+// at all; false says nothing.
+func falls(r *poly.Ring, f poly.Poly) (down, up bool) {
+	if f.Degree() == 1 {
+		return true, true
+	}
+	r.Each(f, func(exps []uint8, c number.Num) bool {
+		if slices.Contains(exps, 2) {
+			down, up = down || c.Sign() < 0, up || c.Sign() > 0
+		}
+		return !down || !up
+	})
+	return down, up
+}
+
 // refuteOne refutes condition k alone.
 func refuteOne(r *poly.Ring, k int, cond poly.Condition) (*evidence.Combination, bool) {
 	one := number.Int(1)
+	if cond.Rel != poly.Ne {
+		down, up := falls(r, cond.P)
+		switch cond.Rel {
+		case poly.Gt, poly.Ge:
+			down = up
+		case poly.Eq:
+			down = down && up
+		}
+		if down {
+			return nil, false
+		}
+	}
 	switch cond.Rel {
 	case poly.Ne:
 		if !cond.P.IsZero() {

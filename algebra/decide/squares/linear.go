@@ -106,7 +106,7 @@ func (s *system) columns(t *table, products []*product, d int, homogeneous bool,
 				}
 			}
 		}
-		s.ring.Meter().Spend(int64(len(ms) * len(ms) * (len(open)/4 + 4 + 2*len(p.terms)) * 3))
+		s.ring.Meter().Spend(int64(len(ms) * len(ms) * (len(open)/4 + 6 + 3*len(p.terms)) * 3))
 	}
 	return out
 }
