@@ -184,7 +184,7 @@ const (
 // costCondition is what one condition of one case costs apart from its own
 // arithmetic: gathered, put into a group, carried into the proof and looked at
 // again by the kernel.
-const costCondition = 100
+const costCondition = 250
 
 // searchGroup decides conditions that hang together. A condition of degree two
 // that cannot hold by itself is refuted by squares, which people can read. One
