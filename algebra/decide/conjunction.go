@@ -44,6 +44,9 @@ func search(c *evidence.Conjunction) found {
 		f := searchGroup(part, g.vars)
 		switch {
 		case f.refutation != nil:
+			if len(g.conds) == len(c.Conds) { // all of them, in order
+				return found{refutation: f.refutation}
+			}
 			return found{refutation: remap(f.refutation, g.conds, len(c.Conds))}
 		case f.point != nil:
 			for _, v := range g.vars {

@@ -23,8 +23,8 @@ type wordSlot struct {
 }
 
 func (t *wordTable) reset(n int) {
-	size := max(64, 2<<bits.Len(uint(n)))
-	if len(t.slots) < size || len(t.slots) > 8*size {
+	size := max(32, 2<<bits.Len(uint(n)))
+	if len(t.slots) < size || len(t.slots) > max(8*size, 512) {
 		t.slots = make([]wordSlot, size)
 	} else {
 		clear(t.slots)

@@ -130,7 +130,11 @@ func NonNegative(r *poly.Ring, f poly.Poly) Result {
 
 // terms is the bounded f as terms; a zero constant is left out.
 func (l *Least) terms(r *poly.Ring) []evidence.Term {
-	var ts []evidence.Term
+	return l.addTerms(r, make([]evidence.Term, 0, len(l.Squares)+1))
+}
+
+// addTerms appends terms to ts.
+func (l *Least) addTerms(r *poly.Ring, ts []evidence.Term) []evidence.Term {
 	for _, s := range l.Squares {
 		ts = append(ts, evidence.Term{Coef: s.Coef, Root: s.Form})
 	}
@@ -212,6 +216,7 @@ func refuteOne(r *poly.Ring, k int, cond poly.Condition) (*evidence.Combination,
 	if !ok || !least.Bounded || least.Value.Sign() < 0 || least.Value.IsZero() && !cond.Rel.Strict() {
 		return nil, false
 	}
-	self := evidence.Term{Coef: one, Root: r.Int(1), Factors: []int{k}}
-	return &evidence.Combination{Terms: append([]evidence.Term{self}, least.terms(r)...)}, true
+	terms := make([]evidence.Term, 1, len(least.Squares)+2)
+	terms[0] = evidence.Term{Coef: one, Root: r.Int(1), Factors: []int{k}}
+	return &evidence.Combination{Terms: least.addTerms(r, terms)}, true
 }
