@@ -1,6 +1,7 @@
 package algebra_test
 
 import (
+	"fmt"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -59,5 +60,42 @@ func TestEveryAmountOfWork(t *testing.T) {
 			require.Nil(t, bad)
 			assert.NotEqual(t, row.wrong, q.Truth(row.statement).Verdict.String(), "%s with work %d", row.statement, work)
 		}
+	}
+}
+
+// Proofs by the cases of moduli grow as the square of their number: twelve
+// are settled within the default work, and with too many the work ends it.
+func TestManyModuli(t *testing.T) {
+	sum := func(n int) string {
+		text := "|x - 1|"
+		for i := 2; i <= n; i++ {
+			text += fmt.Sprintf(" + |x - %d|", i)
+		}
+		return text
+	}
+	q, bad := algebra.NewQuestion([]algebra.Declared{{Name: "x"}}, nil, budget.Default())
+	require.Nil(t, bad)
+	// The least value of the sum is at a middle place: (11 + 9 + 7 + 5 + 3 + 1).
+	assert.Equal(t, algebra.Holds, q.Truth(sum(12)+" >= 36").Verdict)
+	assert.Equal(t, algebra.Fails, q.Truth(sum(12)+" > 36").Verdict)
+	assert.NotEqual(t, algebra.Fails, q.Truth(sum(25)+" > 0").Verdict)
+}
+
+// A listing that the work does not allow is given up for that reason.
+func TestTooLongListings(t *testing.T) {
+	vars := []algebra.Declared{}
+	for _, name := range []string{"a", "b", "c", "d", "e", "f"} {
+		vars = append(vars, algebra.Declared{Name: name, Range: "integer"})
+	}
+	for solve, unknowns := range map[string][]string{
+		"a^2 + b^2 + c^2 + d^2 + e^2 + f^2 = 20": {"a", "b", "c", "d", "e", "f"},
+		"|a| + |b| + |c| <= 60":                  {"a", "b", "c"},
+		"a^2 + b^2 <= 1000000":                   {"a", "b"},
+	} {
+		q, bad := algebra.NewQuestion(vars[:len(unknowns)], nil, budget.Default())
+		require.Nil(t, bad)
+		out := q.Integers([]string{solve}, unknowns, nil)
+		assert.Empty(t, out.Solutions, solve)
+		assert.Regexp(t, "limit on work|more solutions than the 20000", out.Reason, solve)
 	}
 }

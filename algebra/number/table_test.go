@@ -221,3 +221,28 @@ func TestParse(t *testing.T) {
 		}
 	}
 }
+
+func TestFractionAndTerms(t *testing.T) {
+	n, d, ok := num(t, "-6/4").Fraction()
+	require.True(t, ok)
+	require.Equal(t, []int64{-3, 2}, []int64{n, d})
+	_, _, ok = num(t, "9223372036854775808").Fraction()
+	require.False(t, ok)
+	_, _, ok = sqrt(t, "2").Fraction()
+	require.False(t, ok)
+	for text, want := range map[string]string{
+		"0": "", "-3/2": "1:-3/2 ", "9223372036854775808": "1:9223372036854775808 ",
+	} {
+		require.Equal(t, want, termsOf(num(t, text)))
+	}
+	require.Equal(t, "1:5 6:2 ", termsOf(sqrt(t, "2").Add(sqrt(t, "3")).Pow(2)))
+}
+
+func termsOf(a number.Num) string {
+	text := ""
+	a.EachTerm(func(d, c number.Num) bool {
+		text += d.String() + ":" + c.String() + " "
+		return true
+	})
+	return text
+}

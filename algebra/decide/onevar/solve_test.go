@@ -137,6 +137,7 @@ func TestText(t *testing.T) {
 func TestIntegersWhere(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		c := rapid.SliceOfN(rapid.Int64Range(-40, 40), 1, 4).Draw(t, "coefficients")
+		c[0] <<= rapid.SampledFrom([]uint{0, 0, 4, 24, 26, 30, 56}).Draw(t, "shift") // around the end of machine words
 		f := uni.Ints(c...)
 		rel := rapid.SampledFrom(rels).Draw(t, "rel")
 		m := ring().Meter()
